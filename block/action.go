@@ -26,7 +26,7 @@ func (d *action) section() *Section   { return &d.b.Sections[d.ref().section] }
 func (d *action) ls() *LineState      { return d.s.Lines[d.line] }
 func (d *action) tokens() *TokenState { return &d.s.Tokens[d.ref().section] }
 func (d *action) staff() *StaffState  { return &d.s.Staffs[d.ref().section] }
-func (d *action) lineName() string    { return d.section().Lines[d.ref().line].Name }
+func (d *action) lineName() string    { return d.b.lineAt(d.line).Name }
 func (d *action) machine() *Machine   { return d.b.machine(d.ref().section) }
 
 // onLine is where a duty of the line itself lies.
@@ -35,18 +35,7 @@ func (d *action) onLine() Pending { return Pending{Section: d.ref().section, Lin
 // instrument is the one a token is drawn from: the far end's when the release
 // in force was given to it.
 func (d *action) instrument() TokenPlace {
-	if d.act == ActDraw && d.dir == Inward && d.released() {
-		return TokenAway
-	}
-	return d.end()
-}
-
-// end is the instrument that an entry tells of.
-func (d *action) end() TokenPlace {
-	if d.far {
-		return TokenAway
-	}
-	return TokenHere
+	return endOf(d.far || d.act == ActDraw && d.dir == Inward && d.released())
 }
 
 // released says whether a token may be drawn on the line.
@@ -88,7 +77,7 @@ func (d *action) peopled() bool {
 	return d.shut() && !d.obstructed() || d.held((*LineBlockage).peopled)
 }
 
-func (d *action) shut() bool { return d.section().Lines[d.ref().line].Way == Shut }
+func (d *action) shut() bool { return d.b.lineAt(d.line).Way == Shut }
 
 func (d *action) held(by func(*LineBlockage) bool) bool {
 	return first(d.s.Blockages, func(k *LineBlockage) bool { return d.under(k) && by(k) }) != nil
@@ -112,7 +101,7 @@ func (d *action) isOn(o *Obstruction) bool {
 // other than one that is still in this section itself; with only set, just
 // that train counts.
 func (d *action) fouling(only int) *Train {
-	if d.b.Sections[d.ref().section].Lines[d.ref().line].Way == Out {
+	if d.b.lineAt(d.line).Way == Out {
 		return nil
 	}
 	inside := d.act == ActAccept && d.ls().Phase == InSection // out of the section or not, it stands there
@@ -148,16 +137,8 @@ func (d *action) lostTrain() *Train {
 // unmet names the first condition of this box on acceptance that does not hold.
 func (d *action) unmet() string {
 	for _, need := range d.section().Needs {
-		met := true
-		switch need {
-		case "forward-section-clear":
-			met = len(d.forward()) == 0
-		case "fog-double-block":
-			met = !d.s.Fog || d.s.FogLeft != 0 || len(d.forward()) == 0
-		case "foot-of-gradient":
-			met = d.runningLineClear()
-		}
-		if !met {
+		if need == "forward-section-clear" && len(d.forward()) > 0 || need == "foot-of-gradient" && !d.runningLineClear() ||
+			need == "fog-double-block" && d.s.Fog && d.s.FogLeft == 0 && len(d.forward()) > 0 {
 			return need
 		}
 	}
@@ -168,9 +149,8 @@ func (d *action) unmet() string {
 // direction would go into.
 func (d *action) forward() []inWay {
 	ahead := func(i int) bool {
-		r := d.b.lines[i]
-		w := d.b.Sections[r.section].Lines[r.line].Way
-		return r.section != d.ref().section && w != In && w != Shut && !d.sameSide(r.section)
+		w, to := d.b.lineAt(i).Way, d.b.sectionOf(i)
+		return to != d.ref().section && w != In && w != Shut && !d.sameSide(to)
 	}
 	over := d.onLines(ahead)
 	for i := range d.b.lines {
@@ -187,7 +167,7 @@ func (d *action) do(a Act) bool {
 	if d.act = a; a == ActOut && (d.toldAfterLamp() || d.outTwice()) {
 		return true
 	}
-	fresh := d.entering(a)
+	fresh := d.train == nil || !d.train.occupies(d.line) // let in, it was not there before
 	if len(d.s.Presumed) > 0 && d.doneAfterAll(a) && a != ActEnter && a != ActDepart {
 		return true
 	}
@@ -261,7 +241,7 @@ func (d *action) leadsTo(row *Row, regular bool) Phase {
 	if !regular && (breaches[row.Rule]&explained != 0 || d.crowded()) {
 		d.doubtful()
 	}
-	if !regular && (row.Rule != "" || d.saysStranger()) {
+	if !regular && (row.Rule != "" || (d.act == ActEnter || d.act == ActDepart) && d.foundNow(rulebook.EnteredWithoutAcceptance) >= 0) {
 		if next, ok := d.standAside(); ok {
 			return next
 		}

@@ -121,7 +121,10 @@ func (d *action) accepted(bool) {
 	if fresh {
 		d.describe(t)
 	}
-	d.fogShownLifted(t)
+	if d.s.Fog && d.s.FogLeft != 0 && d.mine && d.section().Requires("fog-double-block") && len(d.forward()) > 0 {
+		d.shownOver(rulebook.AcceptedConditionUnmet, t.Label(d.b), StepFog) // all that were posted for it are withdrawn
+		d.s.Fog, d.s.FogLeft = false, 0
+	}
 	l := d.begin(t)
 	l.Offered = cmp.Or(l.Offered, d.e.At)
 	l.Accepted, l.Restricted, l.Unbooked = d.e.At, d.act == ActAcceptRestricted, d.presuming
@@ -129,8 +132,9 @@ func (d *action) accepted(bool) {
 		l.Against = d.e.Seq
 	}
 	switch {
-	case d.section().Method.Is().Described:
-		d.expectDescribed(t)
+	case d.dir == Inward && d.section().Method.Is().Described:
+		t.Where = Approaching
+		d.dueIn(t)
 	case d.dir == Inward && (t.Where == OfferedHere || t.Where == Unplaced):
 		t.Where = AcceptedHere
 	case d.dir == Outward && t.Where == Unplaced:
@@ -152,7 +156,9 @@ func (d *action) accepted(bool) {
 		d.owe(rulebook.IndicatorNotLineClear, d.onLine())
 	}
 	ls.Shown = noted
-	d.gauge()
+	if len(d.beside()) > 0 {
+		d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
+	}
 	if d.wantsNumber() && d.e.PN == "" {
 		d.find(rulebook.PrivateNumberMissing, "a private number exchanged with the consent")
 	}
@@ -198,9 +204,7 @@ func (d *action) entered(regular bool) {
 // intoSection is what entering and departing have in common.
 func (d *action) intoSection(t *Train, l *Leg) {
 	first := l.Entered == 0
-	if first {
-		l.Entered = d.e.At
-	}
+	l.Entered = cmp.Or(l.Entered, d.e.At)
 	if d.dir == Inward {
 		if !t.clearOfSection() {
 			t.Where, t.Place = Approaching, ""
@@ -240,7 +244,7 @@ func (d *action) intoSection(t *Train, l *Leg) {
 		ls.Indicator = "" // said of this train, not of the next
 	}
 	if first && d.b.awaited(d.ref().section, l) && !d.stops(t) && !d.section().Method.Is().Described && !(d.section().Method.Is().Follows && len(d.s.On(d.line)) > 1) {
-		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
+		d.dueIn(t)
 	}
 	if first {
 		d.helpersGo(t, l)
@@ -396,8 +400,8 @@ func (d *action) alongWith(fresh, unsaid bool) {
 	if d.train != nil && (d.act == ActEnter || d.act == ActDepart) {
 		d.wentToo()
 	}
-	if len(d.s.Blockages) > 0 {
-		d.letOnto()
+	if len(d.s.Blockages) > 0 && (d.act == ActAccept || d.act == ActAcceptRestricted || d.act == ActEnter || d.act == ActDepart) {
+		d.openOthers(func(k *LineBlockage) bool { return k.is(d.lineName(), d.ref().section) }) // let onto a line given up with parties on it
 	}
 	if len(d.b.Crossings) > 0 {
 		d.atCrossings(fresh)

@@ -43,8 +43,17 @@ func (d *action) standAside() (Phase, bool) {
 }
 
 // aside says whether the train stands aside on the line.
-func (t *Train) aside(line int) bool {
-	return t.In.Line == line && t.In.Aside && t.In.open() || t.Out.Line == line && t.Out.Aside && t.Out.open()
+func (t *Train) aside(line int) bool { return t.asideBy(line) != nil }
+
+// asideBy is the leg by which the train stands aside on the line; nil for none.
+func (t *Train) asideBy(line int) *Leg {
+	switch {
+	case t.In.Line == line && t.In.Aside && t.In.open():
+		return &t.In
+	case t.Out.Line == line && t.Out.Aside && t.Out.open():
+		return &t.Out
+	}
+	return nil
 }
 
 // cameAside ends a leg of a train that was given out of section and is booked as having

@@ -246,7 +246,7 @@ func (d *action) fits(a Act, t *Train) bool {
 		if d.section().Method.Is().Follows && l.Entered != 0 && !t.Returned {
 			return false // said of the one behind
 		}
-		return on && l.OutOf == 0 && (t.ID == d.ls().Train || d.ls().Train == 0 && (l.Entered != 0 || l.Accepted != 0))
+		return on && (t.ID == d.ls().Train || d.ls().Train == 0 && (l.Entered != 0 || l.Accepted != 0))
 	case ActEnter, ActDepart:
 		// An engine that assists goes with its train: there is no bell for it alone.
 		return on && t.Helps == 0 && (l.Accepted != 0 && l.Entered == 0 || l.Entered != 0 && l.Entering == 0)

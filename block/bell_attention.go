@@ -6,11 +6,8 @@ import "fairhand/block/rulebook"
 func (st *step) attention(c *BellState, row *rulebook.CodeRow, bell Bell) {
 	ok := c.Ready && c.ReadyMe == bell.Sent
 	if row.NoAttention {
-		switch row.Means {
-		case rulebook.ObstructionDanger, rulebook.RunawayRight, rulebook.RunawayWrong:
-			if ok && bell.Sent && c.ReadyAt == st.e.At {
-				st.note(rulebook.CallAttentionNeedless, st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
-			}
+		if acts[row.Means].given == ActDanger && ok && bell.Sent && c.ReadyAt == st.e.At {
+			st.note(rulebook.CallAttentionNeedless, st.e.Section, st.e.Train, string(row.Code)+" at once, without call attention")
 		}
 		return
 	}

@@ -1,8 +1,6 @@
 package block
 
 import (
-	"slices"
-
 	"fairhand/block/rulebook"
 )
 
@@ -10,12 +8,9 @@ import (
 // the line named; else the line of the train named; else the first on which it
 // is the regular next step; else the first.
 func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir) {
-	dir := Outward
-	if (row.From == rulebook.Advance) == bell.Sent && row.From != rulebook.Either {
-		dir = Inward
-	}
-	if row.From == rulebook.Either {
-		dir = st.eitherDir(bell, a)
+	dir := dirOf((row.From == rulebook.Advance) == bell.Sent)
+	if row.From == rulebook.Either { // the sender does its act; with no act it concerns the trains that come to him
+		dir = dirOf(bell.Sent != (a.By() == rulebook.Rear))
 	}
 	if a == ActDanger && st.e.Line == "" {
 		if l := st.obstructedLately(i, bell); l >= 0 {
@@ -28,25 +23,15 @@ func (st *step) where(i int, row *rulebook.CodeRow, bell Bell, a Act) (int, Dir)
 // obstructedLately is the line of section i for which obstruction danger, now given, is
 // to be: one that it is owed for, or on which an obstruction was just booked; -1 for none.
 func (st *step) obstructedLately(i int, bell Bell) int {
-	if l := st.owed(rulebook.ObstructionDangerNotSent, i); bell.Sent && l >= 0 {
-		return l
+	owed := func(p *Pending) bool { return p.Rule == rulebook.ObstructionDangerNotSent && p.Section == i }
+	if p := first(st.s.Pending, owed); bell.Sent && p != nil {
+		return p.Line
 	}
-	return slices.IndexFunc(st.b.lines, func(r lineRef) bool {
-		l := slices.Index(st.b.lines, r)
-		return r.section == i && st.s.Lines[l].Phase != Obstructed && slices.ContainsFunc(st.s.Obstructions, func(o Obstruction) bool {
-			return st.online(l).isOn(&o) && st.e.At-o.At <= st.b.Limit(rulebook.LateAfter)
-		})
+	return st.b.lineThat(i, func(l int) bool {
+		return st.s.Lines[l].Phase != Obstructed && first(st.s.Obstructions, func(o *Obstruction) bool {
+			return st.online(l).isOn(o) && st.e.At-o.At <= st.b.Limit(rulebook.LateAfter)
+		}) != nil
 	})
-}
-
-// eitherDir is the direction of a signal that both boxes may send: the sender
-// is the box that does its act; with no act it concerns the trains that come to
-// the sender.
-func (st *step) eitherDir(bell Bell, a Act) Dir {
-	if bell.Sent == (a < actCount && a.By() == rulebook.Rear) {
-		return Outward
-	}
-	return Inward
 }
 
 // waysOf tells the lines of each section on which trains may go in a direction. One that is
@@ -54,8 +39,7 @@ func (st *step) eitherDir(bell Bell, a Act) Dir {
 func (b *Box) waysOf() [][2][]int {
 	ways := make([][2][]int, len(b.Sections))
 	for l, r := range b.lines {
-		of := &ways[r.section]
-		way := b.Sections[r.section].Lines[r.line].Way
+		of, way := &ways[r.section], b.lineAt(l).Way
 		if way != In {
 			of[Outward] = append(of[Outward], l)
 		}
@@ -87,7 +71,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 	first, regular, second := -1, -1, -1
 	m := st.b.machine(i)
 	for _, l := range ways {
-		shut := st.b.Sections[i].Lines[st.b.lines[l].line].Way == Shut
+		shut := st.b.lineAt(l).Way == Shut
 		if first < 0 && !shut {
 			first = l
 		}
@@ -109,13 +93,10 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 			}
 		}
 	}
-	switch {
-	case regular >= 0:
-		return regular
-	case second >= 0:
-		return second
-	case first >= 0:
-		return first
+	for _, l := range [...]int{regular, second, first} {
+		if l >= 0 {
+			return l
+		}
 	}
 	return st.b.firstLine(i)
 }

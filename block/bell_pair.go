@@ -21,12 +21,17 @@ type BellState struct {
 // Waiting lists the signals that wait for an answer on the bells of section i.
 func (s *State) Waiting(i int) []Asked {
 	var out []Asked
-	for _, bell := range append([]BellState{s.Bells[i]}, s.Circuits[i].Others...) {
+	for _, bell := range s.ringing(i) {
 		if bell.Asked.Open {
 			out = append(out, bell.Asked)
 		}
 	}
 	return out
+}
+
+// ringing are the bells of section i: of its first pair of lines, then of the others.
+func (s *State) ringing(i int) []BellState {
+	return append([]BellState{s.Bells[i]}, s.Circuits[i].Others...)
 }
 
 // unring forgets what waits for an answer on the first bell of section i.
@@ -88,21 +93,16 @@ func (st *step) changeBell(i, k int) {
 // pairOf tells on which bell an entry rang: that of the line named; else that on
 // which a signal waits for what was rung; else that of the train named.
 func (st *step) pairOf(i int) int {
-	c, bell := &st.s.Circuits[i], st.e.Bells[0]
+	bell := st.e.Bells[0]
 	waits := func(a Asked) bool {
 		return a.Open && a.Sent != bell.Sent && (a.Code == bell.Code || st.answer(i, &a, bell) != nil)
 	}
-	if st.e.Line == "" && waits(st.s.Bells[i].Asked) {
-		return 0
-	}
-	for k := range c.Others {
-		if st.e.Line == "" && waits(c.Others[k].Asked) {
-			return k + 1
-		}
+	if k := slices.IndexFunc(st.s.ringing(i), func(b BellState) bool { return waits(b.Asked) }); st.e.Line == "" && k >= 0 {
+		return k
 	}
 	t := st.s.TrainNamed(st.e.Train)
 	for l, ln := range st.b.linesOf(i) {
-		named := st.e.Train != "" && t != nil && (t.In.Line == l && t.In.open() || t.Out.Line == l && t.Out.open())
+		named := st.e.Train != "" && t != nil && t.on(l)
 		if st.e.Line == ln.Name || st.e.Line == "" && named {
 			return st.b.pairs[l]
 		}

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -70,7 +71,7 @@ func (st *step) bells() {
 	st.changeBell(i, pair)
 	if st.e.PN != "" {
 		c := st.editCircuit(i)
-		if c.PN == st.e.PN || c.spent(st.e) {
+		if c.PN == st.e.PN || slices.ContainsFunc(c.Spent, func(n SpentNumber) bool { return n.PN == st.e.PN && st.e.At-n.At < sheetTime }) {
 			st.note(rulebook.PrivateNumberRepeated, st.e.Section, st.e.Train, "")
 		}
 		c.PN = st.e.PN
@@ -82,11 +83,6 @@ func (st *step) bells() {
 // Common practice.
 const sheetTime = 60 * Minute
 
-// spent says whether the number of an entry is that of a consent cancelled lately.
-func (c *Circuit) spent(e *Event) bool {
-	return slices.ContainsFunc(c.Spent, func(n SpentNumber) bool { return n.PN == e.PN && e.At-n.At < sheetTime })
-}
-
 // spend notes the private number of the consent that is cancelled.
 func (d *action) spend() {
 	ls := d.editLine(d.line)
@@ -94,8 +90,8 @@ func (d *action) spend() {
 		return
 	}
 	c := d.editCircuit(d.ref().section)
-	kept := slices.DeleteFunc(slices.Clone(c.Spent), func(n SpentNumber) bool { return d.e.At-n.At >= sheetTime })
-	c.Spent, ls.PN = append(kept, SpentNumber{ls.PN, d.e.At}), ""
+	kept := left(c.Spent, func(n *SpentNumber) bool { return d.e.At-n.At >= sheetTime })
+	c.Spent, ls.PN = append(slices.Clip(kept), SpentNumber{ls.PN, d.e.At}), ""
 }
 
 // bell takes one signal: an acknowledgement of the one outstanding, an answer
@@ -105,7 +101,9 @@ func (st *step) bell(i int, bell Bell, next int) {
 	c := st.editBell(i)
 	asked := c.Asked
 	if !asked.Open && asked.Presumed && asked.Sent != bell.Sent && st.answer(i, &asked, bell) != nil {
-		st.notAccepted(i, &asked)
+		asked.Open, asked.Presumed = true, false // it has an answer of its own
+		st.editBell(i).Asked = asked
+		st.takeBack(asked.Line, asked.Train)
 	}
 	if asked.Open && asked.Sent != bell.Sent {
 		if asked.Code == bell.Code {
@@ -139,12 +137,6 @@ func (st *step) bell(i int, bell Bell, next int) {
 // repetition: restricted acceptance, clear to the clearing point, not clear.
 func (st *step) answer(i int, asked *Asked, bell Bell) *rulebook.CodeRow {
 	if asked.Means != rulebook.Offer && asked.Means != rulebook.ReleaseToken {
-		return nil
-	}
-	if bell.Code.Spoken() {
-		if row := st.b.lookup(i, bell.Code, rulebook.NotClear); row != nil {
-			return row
-		}
 		return nil
 	}
 	for _, m := range [...]rulebook.Meaning{rulebook.Restricted, rulebook.ClearToClearingPoint, rulebook.NotClear} {
@@ -192,25 +184,16 @@ func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 // misanswered says whether train entering section, written behind a signal in one entry, is a
 // wrong answer to it: that signal has no other there, and no train has line clear to enter.
 func (st *step) misanswered(i int, asked *Asked, row *rulebook.CodeRow) bool {
-	if row.Means != rulebook.Entering || asked.Seq != st.e.Seq || !mustAnswer(asked.Means) {
-		return false
-	}
-	for l := range st.b.linesOf(i) {
-		if st.s.Lines[l].Phase.lineClear() {
-			return false
-		}
-	}
-	return true
+	return row.Means == rulebook.Entering && asked.Seq == st.e.Seq && mustAnswer(asked.Means) &&
+		st.b.lineThat(i, func(l int) bool { return st.s.Lines[l].Phase.lineClear() }) < 0
 }
 
 // lapseOffer returns a line to normal whose offer was not acknowledged when an
 // act begins that is no answer to it: no answer is the regular way to refuse.
 func (st *step) lapseOffer(line int, next Act) {
 	p := st.s.Lines[line].Phase
-	switch {
-	case p == Offered && (next == ActShunt || next == ActUnblock || next == ActAskRelease || next == ActReplaced):
-	case p == ShuntAsked && (next == ActOffer || next == ActOut || next == ActBlockInside || next == ActBlockOutside):
-	default:
+	if !(p == Offered && (next == ActShunt || next == ActUnblock || next == ActAskRelease || next == ActReplaced)) &&
+		!(p == ShuntAsked && (next == ActOffer || next == ActOut || next == ActBlockInside || next == ActBlockOutside)) {
 		return
 	}
 	ls := st.editLine(line)
@@ -267,11 +250,7 @@ func (st *step) tender(i int, c *BellState, asked *Asked, bell Bell) {
 // mustAnswer says whether silence is a fault: an offer may be refused by it, and
 // call attention is repeated.
 func mustAnswer(m rulebook.Meaning) bool {
-	switch m {
-	case rulebook.Offer, rulebook.ReleaseToken, rulebook.CallAttention, rulebook.MeansNothing:
-		return false
-	}
-	return true
+	return m != rulebook.Offer && m != rulebook.ReleaseToken && m != rulebook.CallAttention && m != rulebook.MeansNothing
 }
 
 // reading picks the meaning of a code that has several, by how the line stands.
@@ -308,15 +287,11 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 // give does what a signal means when it is given.
 func (st *step) give(i int, row *rulebook.CodeRow, bell Bell, asked *Asked) {
 	s := acts[row.Means]
-	a := s.given
-	probe := a
-	if probe == NoAct {
-		probe = s.acknowledged
-	}
+	a, probe := s.given, cmp.Or(s.given, s.acknowledged)
 	line, dir := st.where(i, row, bell, probe)
 	asked.Line = line
 	st.aside(i, row, bell)
-	if s.given == NoAct && s.acknowledged == NoAct || st.cancelsVain(line, probe, bell.Sent) {
+	if probe == NoAct || st.cancelsVain(line, probe, bell.Sent) {
 		return
 	}
 	d := st.begin(line, dir, bell.Sent)
@@ -354,15 +329,12 @@ func (st *step) acknowledged(i int, asked *Asked, bell Bell) {
 	if a == NoAct || st.cancelledVain(asked.Line, a, asked.Sent) {
 		return
 	}
-	d := st.begin(asked.Line, Outward, false)
-	d.code = st.b.lookup(i, asked.Code, asked.Means)
-	d.mine = asked.Sent
+	mine := asked.Sent
 	if a == ActAccept || a == ActRelease {
-		d.mine = bell.Sent
+		mine = bell.Sent
 	}
-	if (a.By() == rulebook.Advance) == d.mine {
-		d.dir = Inward
-	}
+	d := st.begin(asked.Line, dirOf((a.By() == rulebook.Advance) == mine), mine)
+	d.code = st.b.lookup(i, asked.Code, asked.Means)
 	if asked.Train != 0 {
 		d.train = st.s.Train(asked.Train)
 	}

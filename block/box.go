@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"iter"
@@ -179,7 +180,12 @@ func (b *Box) Prepare() error {
 	for i := range b.Sections {
 		b.prepareSection(i, bad)
 	}
-	b.lines, b.stand = b.refs(), b.standing()
+	b.lines, b.stand = b.refs(), nil
+	for i := range duties {
+		if d := &duties[i]; d.stands != nil && d.at(b) {
+			b.stand = append(b.stand, d)
+		}
+	}
 	for _, p := range b.Places {
 		of := func(is, section string) {
 			if b.SectionIndex(section) < 0 {
@@ -277,16 +283,10 @@ func (b *Box) machine(i int) *Machine { return b.all[b.Sections[i].Method] }
 func (b *Box) Running(i int, c rulebook.Class) Time { return b.running(&b.Sections[i], c) }
 
 func (b *Box) running(s *Section, c rulebook.Class) Time {
-	if t := s.Running[c]; t > 0 {
+	if t := s.Running[rulebook.Freight]; s.Running[c] == 0 && c != rulebook.Passenger && t != 0 {
 		return t
 	}
-	if c != rulebook.Passenger && s.Running[rulebook.Freight] > 0 {
-		return s.Running[rulebook.Freight]
-	}
-	if t := s.Running[rulebook.Passenger]; t > 0 {
-		return t
-	}
-	return b.Limit(rulebook.Running)
+	return cmp.Or(s.Running[c], s.Running[rulebook.Passenger], b.Limit(rulebook.Running))
 }
 
 // Limit is a time the rules allow at this box.
@@ -325,10 +325,8 @@ func (b *Box) linesOf(i int) iter.Seq2[int, *Line] {
 
 // lineNamed is the line of section i that has a name; its first where none has.
 func (b *Box) lineNamed(i int, name string) int {
-	for l, ln := range b.linesOf(i) {
-		if ln.Name == name {
-			return l
-		}
+	if l := b.lineThat(i, func(l int) bool { return b.lineAt(l).Name == name }); l >= 0 {
+		return l
 	}
 	return b.firstLine(i)
 }
@@ -342,11 +340,21 @@ func (b *Box) sectionOf(line int) int {
 }
 
 // firstLine is the first line of section i.
-func (b *Box) firstLine(i int) int {
+func (b *Box) firstLine(i int) int { return max(0, b.lineThat(i, func(int) bool { return true })) }
+
+// lineThat is the first line of section i that is so; -1 for none.
+func (b *Box) lineThat(i int, so func(line int) bool) int {
 	for l := range b.linesOf(i) {
-		return l
+		if so(l) {
+			return l
+		}
 	}
-	return 0
+	return -1
+}
+
+// lineAt is what the description has of a line.
+func (b *Box) lineAt(line int) *Line {
+	return &b.Sections[b.lines[line].section].Lines[b.lines[line].line]
 }
 
 // Lines lists every line of every section in the order of State.Lines, with the
@@ -354,7 +362,7 @@ func (b *Box) firstLine(i int) int {
 func (b *Box) Lines() []BoxLine {
 	out := make([]BoxLine, len(b.lines))
 	for i, r := range b.lines {
-		out[i] = BoxLine{Index: i, Section: r.section, Line: b.Sections[r.section].Lines[r.line]}
+		out[i] = BoxLine{Index: i, Section: r.section, Line: *b.lineAt(i)}
 	}
 	return out
 }

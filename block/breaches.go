@@ -100,3 +100,9 @@ func stepsIn(steps []Step) string {
 	}
 	return strings.Join(words, " and ")
 }
+
+// shownDone is what is said of a step, behind it, that an entry shows to have been made.
+const shownDone = " not booked; this entry shows that it was done"
+
+// capital is a text with its first letter a capital.
+func capital(text string) string { return strings.ToUpper(text[:1]) + text[1:] }

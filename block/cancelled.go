@@ -15,7 +15,12 @@ func (d *action) cancelled(bool) {
 	ls := d.editLine(d.line)
 	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
 	d.spend()
-	d.mustHold()
+	if d.b.Rules.HeldAfterCancelling && d.section().Method.Is().Single && ls.Phase.lineClear() && !saysHeld(d.e.Text) {
+		said := ls.ToHold == heldBefore+uint8(d.dir)
+		if ls.ToHold = 1 + uint8(d.dir); said { // the box that keeps the train says so before one goes the other way: General Rules (India) 14.22
+			ls.ToHold = 0
+		}
+	}
 	if ts := d.tokens(); ts.Out == 0 || ts.OutBy == d.dir { // else it is that of a train the other way
 		d.asPutIn(true)
 	}
@@ -27,7 +32,8 @@ func (d *action) cancelled(bool) {
 	if s := d.staff(); s != nil && d.dir == Outward && s.Where == StaffOnTrain && s.Train == t.ID && t.Out.Entered == 0 {
 		d.editStaff(d.ref().section).Came = t.Label(d.b) // it does not go, and gives it up
 	}
-	if d.endLeg(t); !d.acceptedStill(ls.Train) {
+	d.endLeg(t)
+	if o := d.s.Train(ls.Train); o == nil || !o.accepted(d.line) { // line clear stands for none
 		ls.Train = 0
 	}
 }
@@ -47,10 +53,7 @@ func (d *action) asBeforeIt() {
 		switch {
 		case t != nil && t.aside(d.line):
 			t = d.touch(t)
-			l := &t.Out
-			if t.In.Line == d.line && t.In.Aside && t.In.open() {
-				l = &t.In
-			}
+			l := t.asideBy(d.line)
 			token = l.Token
 			d.stands(t, l)
 			d.settle(d.line)
@@ -65,12 +68,6 @@ func (d *action) asBeforeIt() {
 			ts.Out, ts.Train = token, o.Train
 		}
 	}
-}
-
-// acceptedStill says whether line clear stands for the train on hand of that number.
-func (d *action) acceptedStill(id int) bool {
-	t := d.s.Train(id)
-	return t != nil && t.accepted(d.line)
 }
 
 // endLeg ends a leg that did not lead to a journey, and the row with it when
@@ -92,4 +89,36 @@ func (d *action) endLeg(t *Train) {
 			t.DepartedAt = 0
 		}
 	}
+}
+
+// Vain is an offer, or a request for a token, that was against the regulations as the book
+// stands, so that nothing came of it. Cancelling is of it, and of no train that is on the line.
+type Vain struct {
+	Seq   int64  // its entry, 0 for none
+	Train string // the train that it names
+	Sent  bool   // by this box
+}
+
+// inVain keeps an offer that does not stand, until something else is done on the line.
+func (d *action) inVain(regular bool) {
+	if p := d.ls().Phase; (d.act == ActOffer || d.act == ActAskRelease) && !regular && p != Offered && p != ShuntAsked {
+		d.editLine(d.line).Vain = Vain{d.e.Seq, d.e.Train, d.mine}
+	} else if d.ls().Vain.Seq != 0 {
+		d.editLine(d.line).Vain = Vain{}
+	}
+}
+
+// cancelsVain says whether an act is the cancelling of the offer on a line that did not stand.
+func (st *step) cancelsVain(line int, a Act, sent bool) bool {
+	v := st.s.Lines[line].Vain
+	return v.Seq != 0 && (a == ActCancel || a == ActRedescribe) && v.Sent == sent && (st.e.Train == "" || v.Train == "" || st.e.Train == v.Train)
+}
+
+// cancelledVain is cancelsVain of an act that is done: the offer is no more.
+func (st *step) cancelledVain(line int, a Act, sent bool) bool {
+	if !st.cancelsVain(line, a, sent) {
+		return false
+	}
+	st.editLine(line).Vain = Vain{}
+	return true
 }

@@ -28,9 +28,6 @@ func (st *step) online(line int) *action { return &action{step: st, line: line} 
 
 // standing says whether the book has anything on the line that should not be.
 func (st *step) standing(line int) bool {
-	if line < 0 {
-		return false
-	}
 	d := st.online(line)
 	return d.obstructed() || d.blockaded() || d.fouling(0) != nil
 }
@@ -57,23 +54,19 @@ func (d *action) clearAgain() {
 				return f != nil && f.At-gone.PlaceAt < goneAgain
 			})
 			gone = d.touch(gone)
-			for _, f := range d.s.Open {
-				if len(o.Found) > 0 && f.liftedFor(gone) {
-					o.Found = append(slices.Clip(o.Found), *f.answer())
-				}
+			if len(o.Found) > 0 {
+				o.Found = slices.Concat(o.Found, d.s.answers(func(f *Finding) bool { return f.liftedFor(gone) }))
 			}
 			gone.Place, gone.PlaceSeq = "", 0
 		}
-		d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool {
-			return k.Line == d.lineName() && k.Section == o.sectionIn(d.b)
-		})
-		d.s.Blockages = slices.DeleteFunc(slices.Clone(d.s.Blockages), func(k LineBlockage) bool {
-			return len(k.Parties) == 0 && (!k.Key || k.Ended) && d.under(&k) // people, and the key they have, do not go unsaid
+		d.s.Obstructions = left(d.s.Obstructions, d.isOn)
+		d.s.Blockages = left(d.s.Blockages, func(k *LineBlockage) bool {
+			return len(k.Parties) == 0 && (!k.Key || k.Ended) && d.under(k) // people, and the key they have, do not go unsaid
 		})
 		if d.standing(d.line) {
 			return
 		}
-		d.notBooked(&o, gone, []Step{StepClear})
+		d.notBooked(o, gone, StepClear)
 		return
 	}
 }
@@ -83,7 +76,7 @@ func (d *action) clearAgain() {
 func (st *step) presumedOver() *Presumption {
 	return first(st.s.Presumed, func(p *Presumption) bool {
 		i := st.b.sectionOf(p.Line)
-		return i >= 0 && i == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || st.b.Sections[i].Lines[st.b.lines[p.Line].line].Name == st.e.Line) && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
+		return i >= 0 && i == st.b.SectionIndex(st.e.Section) && (st.e.Line == "" || st.b.lineAt(p.Line).Name == st.e.Line) && slices.Contains(p.Steps, StepClear) && !st.standing(p.Line)
 	})
 }
 
@@ -97,8 +90,6 @@ func (f *Finding) liftedFor(t *Train) bool {
 func (d *action) onlyUncleared() bool {
 	return first(d.s.Obstructions, func(o *Obstruction) bool { return d.isOn(o) && !o.Removed }) == nil
 }
-
-func (d *Doubt) sectionIn(b *Box) int { return b.sectionOf(d.Line) }
 
 // ends are the acts by which a block ends that line clear was given over: each with the
 // step that was then thought missing.
@@ -179,13 +170,10 @@ func (d *action) unsaid(u unsaid) []Answer {
 }
 
 // without are those found on this line to have broken a rule, of which more holds.
-func (d *action) without(rule rulebook.RuleID, more func(*Finding) bool) (list []Answer) {
-	for i := range d.s.Open {
-		if f := d.s.Open[i]; f.Rule == rule && f.Section == d.section().Neighbour && (f.Line == d.lineName() || f.Line == "") && more(f) {
-			list = append(list, *f.answer())
-		}
-	}
-	return list
+func (d *action) without(rule rulebook.RuleID, more func(*Finding) bool) []Answer {
+	return d.s.answers(func(f *Finding) bool {
+		return f.Rule == rule && f.Section == d.section().Neighbour && (f.Line == d.lineName() || f.Line == "") && more(f)
+	})
 }
 
 // begunUnsaid presumes a block that this box ends and that the book does not show, with the
@@ -197,8 +185,8 @@ func (d *action) begunUnsaid() {
 			continue
 		}
 		d.answered(list)
-		f := d.note(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, u.expected)
-		f.Text, f.Rests = words(u.words+" not booked; this entry shows that it was done", f.Section, f.Train), []int64{list[0].Seq, d.e.Seq}
+		f := d.noteSaying(rulebook.StepNotBooked, d.section().Neighbour, list[0].Train, u.words+shownDone, u.expected)
+		f.Rests = []int64{list[0].Seq, d.e.Seq}
 		d.enter(u.to, true)
 	}
 }

@@ -20,7 +20,7 @@ func (st *step) cameByMessage(t *Train) bool {
 	}
 	switch {
 	case c.Message && k < 0 && !c.Worded && askedAndLeft(c.Heard, t.Name):
-		st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "the message to the box in rear that the train may come").Text = words("Line clear by message is not booked", st.b.Sections[i].Neighbour, t.Label(st.b))
+		st.noteSaying(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, t.Label(st.b), "Line clear by message is not booked", "the message to the box in rear that the train may come")
 	case c.Message && (k < 0 || c.Worded):
 		st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[i].Neighbour, t.Label(st.b), leaveExpected)
 	case c.Message:
@@ -84,8 +84,9 @@ func (st *step) cameFrom(t *Train) {
 	}
 	for i := range st.b.Sections {
 		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
+		unknown := st.b.lineThat(i, func(l int) bool { return st.s.Lines[l].unknownIn() }) >= 0
 		switch {
-		case (c.unbelled() || st.shownIn(i)) && (by < 0 || lets(c)):
+		case (c.unbelled() || unknown) && (by < 0 || lets(c)):
 			by = i
 		case c.unbelled():
 		case st.b.Sections[i].OnlyReported, !how.Offers, st.b.byInterval(i):

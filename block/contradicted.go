@@ -29,7 +29,7 @@ type Presumption struct {
 
 // presumed keeps what a presumption answers.
 func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answers []Answer) {
-	p := Presumption{Line: o.Line, Seq: st.e.Seq, At: st.e.At, Name: said.Train, Unnamed: t != nil && t.Name == "", Away: t != nil && t.Helps == 0 && t.Out.Line == o.Line && slices.Contains(steps, StepOut), Token: o.Token, Steps: steps, Said: *said.answer()}
+	p := Presumption{Line: o.Line, Name: said.Train, Unnamed: t != nil && t.Name == "", Away: t != nil && t.Helps == 0 && t.Out.Line == o.Line && slices.Contains(steps, StepOut), Token: o.Token, Steps: steps, Said: *said.answer()}
 	if t := st.s.Train(o.Train); t != nil && t.In.Line == o.Line && slices.Contains(steps, StepTokenIn) {
 		p.Token = t.In.Token
 	}
@@ -48,24 +48,36 @@ func (st *step) presumed(o *Doubt, t *Train, said *Finding, steps []Step, answer
 		doubted = doubted || slices.Contains(o.Found, *f.answer())
 	}
 	if len(p.Found) > 0 || doubted {
-		st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+		st.presumption(p)
 	}
+}
+
+// presumption keeps one that this entry shows; its time is that of the entry where none is given.
+func (st *step) presumption(p Presumption) {
+	p.Seq, p.At = st.e.Seq, cmp.Or(p.At, st.e.At)
+	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
 }
 
 // perhapsTwo keeps what is dangerous should there have been two trains where it is said that
 // an entry names one otherwise, or tells of it twice: name is of the train that has yet to be
 // booked, "" where nobody named it.
 func (st *step) perhapsTwo(rule rulebook.RuleID, name string, said Finding, expected string) {
-	p := Presumption{Line: st.lineOf(&said), Seq: st.e.Seq, At: said.At, Name: name, Unnamed: name == "", Said: *said.answer()}
+	p := Presumption{Line: st.lineOf(&said), At: said.At, Name: name, Unnamed: name == "", Said: *said.answer()}
 	r, _ := rulebook.RuleNamed(rule)
 	said.Rule, said.Severity, said.Train, said.Text, said.Expected = rule, r.Severity, st.e.Train, "", expected
 	p.Found = []Finding{st.complete(said)}
-	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+	st.presumption(p)
 }
 
 // twoAfterAll lets such a danger stand, and says whether there is one.
 func (st *step) twoAfterAll(match func(*Presumption) bool) bool {
-	p := first(st.s.Presumed, func(p *Presumption) bool { return len(p.Steps) == 0 && match(p) })
+	return st.contradict(func(p *Presumption) bool { return len(p.Steps) == 0 && match(p) })
+}
+
+// contradict lets stand again what the first presumption that matches answered, and says whether
+// there is one.
+func (st *step) contradict(match func(*Presumption) bool) bool {
+	p := first(st.s.Presumed, match)
 	if p != nil {
 		st.contradicted(p)
 	}
@@ -238,18 +250,19 @@ func (st *step) endPresumptions(match func(*Presumption) bool) {
 // may follow.
 func (st *step) cameAfterAll(unnamed bool) bool {
 	p := first(st.s.Presumed, func(p *Presumption) bool {
+		from := st.e.From == "" || st.b.sectionOf(p.Line) == st.b.SectionIndex(st.e.From)
 		if unnamed && p.Unnamed && len(p.Steps) == 0 {
-			return st.e.From == "" || st.b.sectionOf(p.Line) == st.b.SectionIndex(st.e.From)
+			return from
 		}
 		// One that nothing brought may have come on a line clear that was thought cancelled.
 		came := func(s Step) bool { return s == StepArrival || s == StepPassage || unnamed && s == StepCancel }
 		if p.Unnamed != unnamed || !slices.ContainsFunc(p.Steps, came) {
 			return false
 		}
-		t := st.s.TrainNamed(st.e.Train)
 		if unnamed {
-			return st.e.From == "" || st.b.sectionOf(p.Line) == st.b.SectionIndex(st.e.From)
+			return from
 		}
+		t := st.s.TrainNamed(st.e.Train)
 		return p.Name == st.e.Train && (t == nil || t.PlaceSeq == 0 && t.Opened <= p.Seq && !(t.In.open() && t.In.Line != p.Line)) // and not offered again since
 	})
 	if p == nil {

@@ -47,12 +47,7 @@ var noneInSection = Guard{
 	Name: "no train in the section", Rule: rulebook.CounterResetTrainInSection,
 	Expected: "the last train booked arrived complete, or reported so from the other end, before the reset",
 	holds: func(d *action) bool {
-		for _, t := range d.s.Trains {
-			if t.occupies(d.line) && (t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete) {
-				return false
-			}
-		}
-		return true
+		return !slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.In.Line != d.line || !t.clearOfSection() || t.Proof != Complete })
 	},
 }
 
@@ -171,10 +166,7 @@ func (d *action) otherRan() {
 		return
 	}
 	t := d.touch(d.s.Train(d.s.Doubts[i].Train))
-	k := t.leg(Outward)
-	if k.Line != d.line || !k.Aside {
-		k = t.leg(Inward)
-	}
+	k := t.asideBy(d.line)
 	l = d.of(d.train).leg(d.dir)
 	k.Given, l.Given = l.Given, 0
 	d.ownDoubts()[i].Step = StepPassage
@@ -182,11 +174,7 @@ func (d *action) otherRan() {
 }
 
 // counterEntry takes the reset of a counter, and the shunt key.
-func (st *step) counterEntry() {
-	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 {
-		return
-	}
+func (st *step) counterEntry(i int) {
 	if how := st.b.Sections[i].Method.Is(); !how.ShuntKey || !how.Counter && st.e.Kind == CounterReset {
 		return
 	}
@@ -210,24 +198,8 @@ func (d *action) counterReset(regular bool) {
 	}
 }
 
-// sweptIn takes a train that was offered and now is here with the section shown occupied
-// as the one that is in it: line clear was not given, or not booked.
-func (st *step) sweptIn(t *Train) bool {
-	return t.In.Line >= 0 && t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].unknownIn()
-}
-
 // unknownIn says whether the counter has shown a train that nobody knows.
 func (l *LineState) unknownIn() bool { return l.Phase == CounterDoubt && !l.Back }
-
-// shownIn says whether the counter of a section has.
-func (st *step) shownIn(i int) bool {
-	for l := range st.b.linesOf(i) {
-		if st.s.Lines[l].unknownIn() {
-			return true
-		}
-	}
-	return false
-}
 
 // toldAfterLamp takes the report that a train has arrived for what the lamp has shown
 // already: proof is both, the section free and the arrival complete (General Rules

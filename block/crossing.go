@@ -90,15 +90,8 @@ func (d *action) atStarter(t *Train) bool {
 	return p != nil && p.StarterFor == d.section().Neighbour
 }
 
-// gauge raises an out-of-gauge load accepted against another, or against any
-// train when its code asks for the other line to be blocked.
-func (d *action) gauge() {
-	if len(d.beside()) > 0 {
-		d.find(rulebook.OutOfGaugeOpposed, "the other line free of what the load may not meet")
-	}
-}
-
-// beside are the trains on the other lines of the section that the one offered may not meet.
+// beside are the trains on the other lines of the section that the one offered may not meet: an
+// out-of-gauge load another, or any train when its code asks for the other line to be blocked.
 func (d *action) beside() (over []inWay) {
 	if d.code == nil {
 		return nil

@@ -71,7 +71,7 @@ func namesAnother(text, name string) bool {
 	if strings.Trim(shape, "0") == "" || !strings.Contains(shape, "0") {
 		return false
 	}
-	return slices.ContainsFunc(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:\"'()", r) }), func(word string) bool {
+	return slices.ContainsFunc(fieldsOf(text), func(word string) bool {
 		return word != name && shapeOf(word) == shape
 	})
 }
@@ -132,10 +132,7 @@ func (st *step) told() {
 	open := func(t *Train) bool { // when normal working was resumed
 		return st.s.open(func(f *Finding) bool { return f.Rule == rulebook.SectionNotProvedClear && f.Train == t.Label(st.b) }) != nil
 	}
-	dir := Inward
-	if from {
-		dir = Outward
-	}
+	dir := dirOf(!from)
 	there := func(t *Train) bool { // in the section, or in from it and not reported
 		l := t.leg(dir)
 		return t.Name != "" && l.Section == i && l.open() && l.Entered != 0 && (!from || t.Where == Away) && (!normal || st.s.Tokens[i].Lost || open(t)) // with its token lost nothing else ends it
@@ -209,10 +206,7 @@ func speaksOf(text, name string) bool {
 // givenAgainst raises line clear given by message over a single line while a train of the other
 // way has it, and has neither gone nor been reported in.
 func (st *step) givenAgainst(i int, from bool) bool {
-	dir := Inward
-	if from {
-		dir = Outward
-	}
+	dir := dirOf(!from)
 	if leaveIn(st.e.Text) != leaveGiven || !st.leaveAgainst(i, dir, st.e.Text) {
 		return false
 	}
@@ -268,6 +262,11 @@ func (st *step) left(i int, leave string) bool {
 	})
 }
 
+const (
+	resumedUnreported = "Normal working was resumed with a train not reported in"
+	reportedFirst     = "the last train reported in before normal working is resumed"
+)
+
 // leftUnreported raises normal working resumed with a train that had leave to come by message,
 // was told to have left, and is neither booked as come nor reported in.
 func (st *step) leftUnreported(i int) {
@@ -279,7 +278,7 @@ func (st *step) leftUnreported(i int) {
 			continue
 		}
 		name := strings.Join(namesIn(text), " ")
-		st.note(rulebook.SectionNotProvedClear, st.e.Section, name, "the last train reported in before normal working is resumed").Text = words("Normal working was resumed with a train not reported in", st.e.Section, name)
+		st.noteSaying(rulebook.SectionNotProvedClear, st.e.Section, name, resumedUnreported, reportedFirst)
 	}
 }
 
@@ -306,21 +305,6 @@ func (st *step) goneBy(t *Train, dir Dir) {
 	st.settle(l.Line)
 }
 
-// mustHold notes a train that was accepted over a single line and cancelled: before
-// one goes the other way the box that keeps it says so. Source: General Rules
-// (India) 14.22.
-func (d *action) mustHold() {
-	p := d.ls().Phase
-	if !d.b.Rules.HeldAfterCancelling || !d.section().Method.Is().Single || !p.lineClear() || saysHeld(d.e.Text) {
-		return
-	}
-	if was := d.ls().ToHold; was == heldBefore+uint8(d.dir) {
-		d.editLine(d.line).ToHold = 0
-	} else {
-		d.editLine(d.line).ToHold = 1 + uint8(d.dir)
-	}
-}
-
 // heldBefore is what is added to the direction of a train with line clear that is said to be held, by
 // speaking, before it is cancelled by bell: so the manual has it. Source: Block Working Manual Part A 3.3(A).
 const heldBefore = 3
@@ -328,12 +312,8 @@ const heldBefore = 3
 // heldTold takes a message of the box that keeps a cancelled train as saying that it
 // is held.
 func (st *step) heldTold() {
-	from := Outward
-	if st.e.Kind == MessageFrom {
-		from = Inward
-	}
-	i := st.b.SectionIndex(st.e.Subject)
-	for l := range st.b.linesOf(i) {
+	from := dirOf(st.e.Kind == MessageFrom)
+	for l := range st.b.linesOf(st.b.SectionIndex(st.e.Subject)) {
 		switch ls := st.s.Lines[l]; {
 		case ls.ToHold == 1+uint8(from):
 			st.editLine(l).ToHold = 0
@@ -388,12 +368,8 @@ var wrongWayAgreed = Guard{
 	holds: func(d *action) bool { return d.ls().WrongWay },
 }
 
-var messageOrWrongWay = Guard{
-	Name:  "allowed by message or pilot, or working in wrong direction agreed",
-	holds: func(d *action) bool { return d.ls().WrongWay || byMessage.holds(d) },
-}
-
-var acceptedOrWrongWay = Guard{
-	Name:  "train had been accepted, or working in wrong direction agreed",
-	holds: func(d *action) bool { return d.ls().WrongWay || wasAccepted.holds(d) },
-}
+var (
+	messageOrWrongWay  = either("allowed by message or pilot, or working in wrong direction agreed", wrongWayAgreed, byMessage)
+	acceptedOrWrongWay = either("train had been accepted, or working in wrong direction agreed", wrongWayAgreed, wasAccepted)
+	wrongWayOrAssists  = either("working in wrong direction agreed, or to assist the train in section, its driver told", wrongWayAgreed, toAssist)
+)

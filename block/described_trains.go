@@ -59,10 +59,8 @@ func (d *action) alarmShownOver() {
 // shownOver says that the end of what forbids an act is not booked, which the act shows, and
 // keeps the rule that this broke should it not have been so.
 func (d *action) shownOver(broken rulebook.RuleID, train string, missing Step) {
-	f := d.finding(broken)
-	f.Section, f.Line, f.Train, f.Rests = d.section().Neighbour, d.lineName(), train, []int64{d.e.Seq}
-	d.taken = append(d.taken, d.complete(f))
-	d.notBooked(&Doubt{Line: d.line}, nil, []Step{missing})
+	d.taken = append(d.taken, d.wouldBreak(broken, d.section().Neighbour, d.lineName(), train))
+	d.notBooked(Doubt{Line: d.line}, nil, missing)
 }
 
 // underAlarm has what is found of further trains follow from the first sent under it.
@@ -79,22 +77,17 @@ func (d *action) alarmed(bool) {
 	if !d.section().Method.Is().Described {
 		return
 	}
-	for l, r := range d.b.lines {
-		if r.section == d.ref().section && d.s.Lines[l].Phase == Normal {
+	for l := range d.b.linesOf(d.ref().section) {
+		if d.s.Lines[l].Phase == Normal {
 			ls := d.editLine(l)
 			ls.Phase, ls.Since, ls.Seq = Obstructed, d.e.At, d.e.Seq
 		}
 	}
 }
 
-// expectDescribed has a train described to this box come.
-func (d *action) expectDescribed(t *Train) {
-	if d.dir == Inward {
-		t.Where = Approaching
-		d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
-	} else if t.Where == Unplaced {
-		t.Where = Here
-	}
+// dueIn has a train come through the section in the time it takes.
+func (d *action) dueIn(t *Train) {
+	d.owe(rulebook.TrainOverdue, Pending{Due: d.e.At + d.s.running(d.b, d.ref().section, t.Class), Section: d.ref().section, Line: d.line, Train: t.ID})
 }
 
 // goneDescribed ends what this box has to do with a train, unless the section it
@@ -127,11 +120,4 @@ func (st *step) cameDescribed(t *Train) {
 		}
 	}
 	t.In.OutOf = st.e.At
-}
-
-// notDescribed raises a train that came with no description, where no describer shows it.
-func (st *step) notDescribed(t *Train) {
-	if !st.b.Sections[t.In.Section].OnlyReported {
-		st.note(rulebook.TrainNotDescribed, st.e.From, t.Label(st.b), "the description received before the train came")
-	}
 }

@@ -141,8 +141,17 @@ func (st *step) over(d *Doubt) bool {
 }
 
 // on says whether the train has a use of the line that is not ended.
-func (t *Train) on(line int) bool {
-	return t.In.Line == line && t.In.open() || t.Out.Line == line && t.Out.open()
+func (t *Train) on(line int) bool { return t.legOn(line) != nil }
+
+// legOn is the leg by which it has; nil for none.
+func (t *Train) legOn(line int) *Leg {
+	switch {
+	case t.In.Line == line && t.In.open():
+		return &t.In
+	case t.Out.Line == line && t.Out.open():
+		return &t.Out
+	}
+	return nil
 }
 
 // relate gives what this event found its root, or makes it one.
@@ -205,8 +214,8 @@ func (st *step) restsOn(d *Doubt, f *Finding, line int) bool {
 // mayBeOut doubts the trains that the book has in a section, or on the line that the
 // finding names, for something that is done only with none there.
 func (st *step) mayBeOut(f *Finding, line int) {
-	for l, r := range st.b.lines {
-		if r.section != st.b.sectionOf(line) || f.Line != "" && l != line {
+	for l := range st.b.linesOf(st.b.sectionOf(line)) {
+		if f.Line != "" && l != line {
 			continue
 		}
 		for _, t := range st.s.Trains {
@@ -270,7 +279,7 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		come := t != nil && (t.In.Line == d.Line && (t.In.Falsely || t.In.Arrived != 0 && t.whole()) || t.Out.Line == d.Line && d.Step == StepOut)
 		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && come
 	case d.Step == StepAccepted:
-		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear(f)
+		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear[f.Rule]
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
 	case f.Rule == rulebook.PilotMissing || f.Rule == rulebook.PaperTicketMissing:
@@ -319,23 +328,10 @@ func (st *step) concerns(d *Doubt, f *Finding, line int) bool {
 // lineOf is the line a finding is about, the first of its section where it names
 // none; -1 for no section.
 func (st *step) lineOf(f *Finding) int {
-	i := st.b.SectionIndex(f.Section)
-	if i < 0 {
-		return -1
+	if i := st.b.SectionIndex(f.Section); i >= 0 {
+		return st.b.lineNamed(i, f.Line)
 	}
-	first := -1
-	for l, r := range st.b.lines {
-		if r.section != i {
-			continue
-		}
-		if st.b.Sections[i].Lines[r.line].Name == f.Line {
-			return l
-		}
-		if first < 0 {
-			first = l
-		}
-	}
-	return first
+	return -1
 }
 
 func (st *step) trainOf(f *Finding) *Train { return st.trainLabelled(f.Train) }
@@ -361,13 +357,6 @@ func (st *step) answered(list []Answer) {
 
 // Words tells an open doubt in a sentence.
 func (d *Doubt) Words(b *Box) string {
-	r := b.lines[d.Line]
-	out := b.Sections[r.section].Lines[r.line].Name + ", " + b.Sections[r.section].Neighbour + ": in doubt since entry " + strconv.FormatInt(d.Seq, 10)
-	if d.Name != "" {
-		out += ", " + d.Name
-	}
-	if d.Step != StepNone {
-		out += "; " + d.Step.String() + " not booked, or not made"
-	}
-	return out
+	out := b.lineAt(d.Line).Name + ", " + b.Sections[b.sectionOf(d.Line)].Neighbour + ": in doubt since entry " + strconv.FormatInt(d.Seq, 10)
+	return out + So(d.Name != "", ", "+d.Name) + So(d.Step != StepNone, "; "+d.Step.String()+" not booked, or not made")
 }

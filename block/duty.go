@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -99,10 +100,8 @@ func notGone(t *Train, p *Pending) bool {
 
 // notOut says whether a train is no longer out in the section.
 func notOut(t *Train, p *Pending) bool {
-	if t.In.Section == p.Section && t.In.open() {
-		return false // it is late until it arrives
-	}
-	return t.Returned || t.Out.Section != p.Section || !t.Out.open()
+	comes := t.In.Section == p.Section && t.In.open() // it is late until it arrives
+	return !comes && (t.Returned || t.Out.Section != p.Section || !t.Out.open())
 }
 
 // The table by rule, and the rules by what brings what they ask for.
@@ -151,12 +150,8 @@ func (p *Pending) duty() *duty {
 // was found not done begins anew.
 func (st *step) owe(rule rulebook.RuleID, p Pending) {
 	p.Rule, p.At, p.Seq = rule, st.e.At, st.e.Seq
-	if p.Due == 0 {
-		p.Due = st.e.At
-	}
 	d := dutyOf[rule]
-	p.row = d
-	p.Due += st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
+	p.row, p.Due = d, cmp.Or(p.Due, st.e.At)+st.b.Limit(d.limit(d.within, st.s.Train(p.Train)))
 	i := slices.IndexFunc(st.s.Pending, func(o Pending) bool {
 		return o.Rule == p.Rule && o.Section == p.Section && o.Line == p.Line && o.Train == p.Train && o.Ahead == p.Ahead && o.Crossing == p.Crossing && o.Of == p.Of
 	})
@@ -176,16 +171,6 @@ func (d *duty) limit(n rulebook.LimitName, t *Train) rulebook.LimitName {
 		return d.others
 	}
 	return n
-}
-
-// owed finds the line of section i on which a duty is in force; -1 for none.
-func (st *step) owed(rule rulebook.RuleID, i int) int {
-	for _, p := range st.s.Pending {
-		if p.Rule == rule && p.Section == i {
-			return p.Line
-		}
-	}
-	return -1
 }
 
 // owedWarning says whether a warning of a train without tail lamp is owed to
@@ -228,16 +213,6 @@ func (st *step) bring(rule rulebook.RuleID, match func(*Pending) bool) bool {
 // bringOnLine is bring for a duty of one line; those of the box itself have 0.
 func (st *step) bringOnLine(rule rulebook.RuleID, line int) {
 	st.bring(rule, func(p *Pending) bool { return p.Line == line })
-}
-
-// standing are the duties that can stand at a box.
-func (b *Box) standing() (list []*duty) {
-	for i := range duties {
-		if d := &duties[i]; d.stands != nil && d.at(b) {
-			list = append(list, d)
-		}
-	}
-	return list
 }
 
 // oweStanding has the trains that this event concerns owe what stands since it.

@@ -32,7 +32,7 @@ func (d *action) cameThere(a Act) {
 func (st *step) wasThere(match func(*Misplaced, *Train) bool) {
 	p := first(st.s.Misplaced, func(m *Misplaced) bool {
 		t := st.s.Train(m.Train)
-		return m.Told && t != nil && (t.Name == st.e.Train || st.e.Train == "" && (!m.Offer || st.e.Kind == TokenIn)) && m.takenTo(t) != nil && match(m, t)
+		return m.Told && t != nil && (t.Name == st.e.Train || st.e.Train == "" && (!m.Offer || st.e.Kind == TokenIn)) && t.on(m.Line) && match(m, t)
 	})
 	if p == nil {
 		return
@@ -57,20 +57,10 @@ func (st *step) neighbourOn(line int) string {
 	return st.b.Sections[st.b.lines[line].section].Neighbour
 }
 
-// takenTo is the leg on which a train is taken to be; nil where it is so no more.
-func (m *Misplaced) takenTo(t *Train) *Leg {
-	for _, l := range [...]*Leg{&t.In, &t.Out} {
-		if l.Line == m.Line && l.open() {
-			return l
-		}
-	}
-	return nil
-}
-
 // putBack has a train where its offer is written, by the bell that it was given elsewhere.
 func (st *step) putBack(m *Misplaced, t *Train) *Train {
 	t = st.touch(t)
-	from, turned := m.takenTo(t), st.b.lines[m.Line].section == st.b.lines[m.Was].section
+	from, turned := t.legOn(m.Line), st.b.lines[m.Line].section == st.b.lines[m.Was].section
 	l, to := *from, &t.In
 	*from = noLeg
 	l.Line, l.Section = m.Was, st.b.lines[m.Was].section
@@ -98,7 +88,7 @@ func (st *step) putBack(m *Misplaced, t *Train) *Train {
 func (st *step) otherwise() (r *Runner, of Answer) {
 	m := first(st.s.Misplaced, func(m *Misplaced) bool {
 		t := st.s.Train(m.Train)
-		return m.Told && m.Offer && t != nil && t.Name != st.e.Train && m.takenTo(t) != nil
+		return m.Told && m.Offer && t != nil && t.Name != st.e.Train && t.on(m.Line)
 	})
 	if m == nil {
 		return nil, Answer{}
@@ -149,12 +139,4 @@ func (d *action) givenToo(a Act) {
 		}
 		d.endMisplaced(m.Found[0])
 	}
-}
-
-// mayBeOffer keeps a bell said to be misplaced, of a train that came with no box named: the
-// offer may be what is misplaced, should it be given out of section where the bell is.
-func (st *step) mayBeOffer(m Misplaced) {
-	st.endMisplaced(m.Found[0])
-	m.Told, m.Found = true, []Answer{*st.found[len(st.found)-1].answer()}
-	st.s.Misplaced = append(slices.Clip(st.s.Misplaced), m)
 }

@@ -27,7 +27,8 @@ func (d *action) goesHere(t *Train, bell bool) *Train {
 	case o == nil:
 		return t
 	}
-	t = d.hereAfterAll(t)
+	d.answered(d.foundOf(t, &t.Out, nil))
+	t = d.back(t)
 	wrong := d.b.Sections[was.Section].Neighbour
 	o = d.wentInstead(t, d.touch(o), was)
 	d.begin(t)
@@ -138,7 +139,7 @@ func (d *action) movedAs() {
 	}
 	gone := len(t.Earlier) > 0 && t.Earlier[len(t.Earlier)-1].open() && t.Earlier[len(t.Earlier)-1].Entering != 0 && o.stillHere()
 	fresh := t.In.Section < 0 && t.Opened == t.Out.Seq && o.Where == Approaching
-	used := o.Out.Line == d.line && o.Out.open() && o.Out.standing() == 0 && o.Out.Offered != 0
+	used := o.Out.Line == d.line && o.Out.offeredOnly()
 	if !gone && !fresh || !used {
 		return
 	}
@@ -186,13 +187,6 @@ func (st *step) differs(section string, t *Train, text, expected string) {
 }
 
 const ofTrain = "the name of the train that it is of"
-
-// hereAfterAll takes back the departure on which a train is booked as gone, and what
-// was found of it.
-func (d *action) hereAfterAll(t *Train) *Train {
-	d.answered(d.foundOf(t, &t.Out, nil))
-	return d.back(t)
-}
 
 // back takes back the departure on which a train is booked as gone.
 func (d *action) back(t *Train) *Train {
@@ -251,7 +245,7 @@ func (d *action) fitsElsewhere(t *Train) bool {
 func (d *action) usedBy(t *Train) *Train {
 	return firstTrain(d.s.Trains, func(o *Train) bool {
 		l := &o.Out
-		return o.ID != t.ID && l.Line == t.Out.Line && l.open() && l.standing() == 0 && l.Offered != 0 && o.stillHere()
+		return o.ID != t.ID && l.Line == t.Out.Line && l.offeredOnly() && o.stillHere()
 	})
 }
 

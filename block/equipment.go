@@ -14,7 +14,7 @@ func (st *step) obstruct() {
 		return
 	}
 	l := st.lineFor(i, Inward, NoAct)
-	if st.b.Sections[i].Lines[st.b.lines[l].line].Way == Out {
+	if st.b.lineAt(l).Way == Out {
 		return // obstruction danger is the signal of the box trains run to; ours is to send none
 	}
 	if !st.s.Lines[l].Phase.Blocked() {
@@ -24,16 +24,17 @@ func (st *step) obstruct() {
 
 func (st *step) obstructClear() {
 	i := st.b.SectionIndex(st.e.Section)
-	booked := slices.ContainsFunc(st.s.Obstructions, func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
+	is := func(o *Obstruction) bool { return o.Line == st.e.Line && o.Section == i }
+	booked := first(st.s.Obstructions, is) != nil
 	if p := st.presumedOver(); p != nil && !booked {
 		st.contradicted(p)
 	}
-	st.s.Obstructions = slices.DeleteFunc(slices.Clone(st.s.Obstructions), func(o Obstruction) bool { return o.Line == st.e.Line && o.Section == i })
+	st.s.Obstructions = left(slices.Clone(st.s.Obstructions), is)
 	if !booked && len(st.s.Obstructions) == 1 {
 		st.s.Obstructions[0].Removed = true // which may have been meant
 	}
-	for l := range st.b.lines {
-		if x := st.online(l); booked && x.ref().section == i && x.lineName() == st.e.Line {
+	for l, ln := range st.b.linesOf(i) {
+		if booked && ln.Name == st.e.Line {
 			st.editLine(l).Stood = st.e.At
 		}
 	}
@@ -86,36 +87,19 @@ func (st *step) gear() {
 
 func (st *step) posted() {
 	st.s.FogLeft = 0
-	st.fogStays()
+	st.contradict(ofFog) // it had not lifted
 	st.s.Posts = append(slices.Clone(st.s.Posts), Post{st.e.Subject, st.e.Place, st.e.At, st.e.Seq})
 }
 
 // fog takes fog as come or lifted. Lifting only now, it was presumed too soon.
 func (st *step) fog() {
 	if st.s.Fog, st.s.FogLeft = st.e.Kind == FogOn, 0; !st.s.Fog {
-		st.fogStays()
+		st.contradict(ofFog) // it had not
 	}
 	st.endPresumptions(ofFog)
 }
 
 func ofFog(p *Presumption) bool { return slices.Contains(p.Steps, StepFog) }
-
-// fogStays takes back that the fog had lifted.
-func (st *step) fogStays() {
-	if p := first(st.s.Presumed, ofFog); p != nil {
-		st.contradicted(p)
-	}
-}
-
-// fogShownLifted says that the end of fog is not booked, where line clear is given that fog
-// forbids, and all that were posted for it are withdrawn.
-func (d *action) fogShownLifted(t *Train) {
-	if !d.s.Fog || d.s.FogLeft == 0 || !d.mine || !d.section().Requires("fog-double-block") || len(d.forward()) == 0 {
-		return
-	}
-	d.shownOver(rulebook.AcceptedConditionUnmet, t.Label(d.b), StepFog)
-	d.s.Fog, d.s.FogLeft = false, 0
-}
 
 func (st *step) withdrawn() {
 	was := len(st.s.Posts)
@@ -125,11 +109,7 @@ func (st *step) withdrawn() {
 	}
 }
 
-func (st *step) working() {
-	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 {
-		return
-	}
+func (st *step) working(i int) {
 	if st.singleLine(i) {
 		return
 	}
@@ -144,13 +124,11 @@ func (st *step) working() {
 				continue
 			}
 			if t := st.s.occupied(l); t != nil {
-				f := st.note(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), "the last train reported in before normal working is resumed")
-				f.Line = ln.Name
-				f.Text = words("Normal working was resumed with a train not reported in", st.e.Section, t.Label(st.b))
-				f.Ref = st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
+				f := st.noteSaying(rulebook.SectionNotProvedClear, st.e.Section, t.Label(st.b), resumedUnreported, reportedFirst)
+				f.Line, f.Ref = ln.Name, st.b.Rules.Cite(rulebook.Rule{Ref: rulebook.Resumed}, true)
 			} else if t := st.acceptedOn(l); t != nil && c.Over != "" {
-				f := st.note(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "the train accepted run through or cancelled before normal working is resumed")
-				f.Text = words("Normal working was resumed with a train accepted over the line used both ways", st.e.Section, t.Label(st.b))
+				st.noteSaying(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "Normal working was resumed with a train accepted over the line used both ways",
+					"the train accepted run through or cancelled before normal working is resumed")
 			}
 		}
 	}
@@ -194,43 +172,41 @@ func (st *step) signal() {
 		st.homeOff(g)
 		return
 	}
-	if g.Kind != "section" {
+	if g.Kind != sectionSignal {
 		return
 	}
-	for l, ln := range st.b.linesOf(st.b.SectionIndex(g.Section)) {
-		if g.Line != "" && ln.Name != g.Line || ln.Way == In {
-			continue
-		}
-		ls := st.editLine(l)
-		if ls.IsOff = st.e.Kind == SignalOff; !ls.IsOff {
-			return
-		}
-		d := st.begin(l, Outward, true)
-		switch {
-		case d.goesWithout():
-		case d.section().Method.Is().Described:
-			d.find(rulebook.SignalledDuringAlarm, alarmOver.Expected)
-			d.underAlarm()
-		case !d.section().Method.Is().Offers:
-			d.find(rulebook.SignalOffTwice, "the train in the section back and complete before the signal is cleared again")
-		case !ls.Phase.lineClear() || ls.Dir != Outward:
-			if d.byReport() {
-				d.doubtful()
-			}
-			d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
-		case d.aheadOf(ls):
-			d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first")
-		case ls.SignalOff > 0:
-			d.find(rulebook.SignalOffTwice, "one clearing of the section signal for each line clear")
-		case ls.Phase == RestrictedLC:
-			d.train = st.s.Train(ls.Train)
-			if d.train != nil && !d.train.Warned {
-				d.findSaying(rulebook.TrainNotWarned, "The section signal was cleared for a train accepted under the warning arrangement, with no warning of its driver booked", "the driver warned before the section signal is cleared")
-			}
-		}
-		ls.SignalOff++
+	l := st.b.lineThat(st.b.SectionIndex(g.Section), func(l int) bool {
+		ln := st.b.lineAt(l)
+		return (g.Line == "" || ln.Name == g.Line) && ln.Way != In
+	})
+	if l < 0 {
 		return
 	}
+	ls := st.editLine(l)
+	if ls.IsOff = st.e.Kind == SignalOff; !ls.IsOff {
+		return
+	}
+	d := st.begin(l, Outward, true)
+	switch {
+	case d.goesWithout():
+	case d.section().Method.Is().Described:
+		d.find(rulebook.SignalledDuringAlarm, alarmOver.Expected)
+		d.underAlarm()
+	case !d.section().Method.Is().Offers:
+		d.find(rulebook.SignalOffTwice, "the train in the section back and complete before the signal is cleared again")
+	case !ls.Phase.lineClear() || ls.Dir != Outward:
+		if d.byReport() {
+			d.doubtful()
+		}
+		d.find(rulebook.SignalOffWithoutLineClear, "line clear from "+g.Section+" before the section signal is cleared")
+	case d.aheadOf(ls):
+		d.find(rulebook.SignalTrainAhead, "the train standing at the signal sent or moved away first")
+	case ls.SignalOff > 0:
+		d.find(rulebook.SignalOffTwice, "one clearing of the section signal for each line clear")
+	case ls.Phase == RestrictedLC && d.train != nil && !d.train.Warned:
+		d.findSaying(rulebook.TrainNotWarned, "The section signal was cleared for a train accepted under the warning arrangement, with no warning of its driver booked", "the driver warned before the section signal is cleared")
+	}
+	ls.SignalOff++
 }
 
 // goesWithout says whether a train may leave for a free section with no line clear in
@@ -246,11 +222,7 @@ func (d *action) goesWithout() bool {
 
 // indicator compares the block indicator, where the book notes it, with the
 // bells exchanged.
-func (st *step) indicator() {
-	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 {
-		return
-	}
+func (st *step) indicator(i int) {
 	if st.e.Subject == "free" || st.e.Subject == "occupied" {
 		st.counterShows(i)
 		return

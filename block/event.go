@@ -1,6 +1,9 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"fairhand/block/rulebook"
+	"slices"
+)
 
 // Time is a moment in seconds since 1970-01-01 00:00:00 UTC. block never asks
 // what time it is and knows no zones: whoever calls it supplies every Time.
@@ -206,12 +209,8 @@ func (p Proof) String() string { return proofWords[p] }
 
 // ParseProof reads a word of the notation; ok is false when it is none.
 func ParseProof(s string) (p Proof, ok bool) {
-	for i, w := range proofWords {
-		if w == s && i > 0 {
-			return Proof(i), true
-		}
-	}
-	return ProofNone, false
+	i := slices.Index(proofWords[1:], s)
+	return Proof(i + 1), i >= 0
 }
 
 // Event is one entry as the regulations see it. It is shaped by its Kind; names

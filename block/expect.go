@@ -205,7 +205,7 @@ func (x *expecting) line(l int) {
 	if a.Open && (a.Means != rulebook.Offer || hangs && !follows && ls.Phase == Offered) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
-	way := x.b.Sections[r.section].Lines[r.line].Way
+	way := x.b.lineAt(l).Way
 	for _, dir := range [...]Dir{Inward, Outward} {
 		if way == In && dir == Outward || way == Out && dir == Inward || (way == Shut || way == Both && ls.Phase != Normal) && ls.Dir != dir {
 			continue
@@ -272,7 +272,7 @@ func (x *expecting) offerNext(d action) {
 			e.AskCode = false
 			e.Label = "offer " + t.Label(x.b) + " to " + who
 		}
-		if x.otherLine(t.In.Line, e.Event.Line) {
+		if t.In.Line >= 0 && e.Event.Line != "" && x.b.lineAt(t.In.Line).Name != e.Event.Line {
 			e.Wanted++ // it rather keeps to the line it comes on
 		}
 		x.numbered(&e, &d)
@@ -324,18 +324,14 @@ func OfferWords(who string, code rulebook.Code, accepted bool) string {
 // for its time, one without tail lamp until it is found complete, and one that is
 // kept back by a line blocked to it for that.
 func (x *expecting) wantsAway(t *Train) Time {
-	if p := x.b.PlaceNamed(t.Place); t.Where == Here && (t.Proof == NoTailLamp || p != nil && p.Siding) || x.keptBack(t) {
+	if p := x.b.PlaceNamed(t.Place); t.Where == Here && (t.Proof == NoTailLamp || p != nil && p.Siding) ||
+		t.Where != Here && t.In.open() && t.In.Accepted != 0 && x.s.Lines[t.In.Line].Phase.Blocked() {
 		return x.s.Now + laterOffer - 1
 	}
 	if t.Where == Here {
 		return max(x.arrival(t), x.s.Now) // nothing owed on account of it waits for that
 	}
 	return x.arrival(t)
-}
-
-// keptBack says whether the line a train is to come in on is blocked to it.
-func (x *expecting) keptBack(t *Train) bool {
-	return t.Where != Here && t.In.open() && t.In.Accepted != 0 && x.s.Lines[t.In.Line].Phase.Blocked()
 }
 
 // arrival is when a train is here or will be.

@@ -57,12 +57,12 @@ func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event 
 	if t != nil {
 		e.Train = t.Name
 	}
-	if d.section().Lines[d.ref().line].Way == Shut {
+	if d.shut() {
 		e.Line = d.lineName()
 	}
 	if n := 0; len(d.section().Lines) > 2 {
 		for _, ln := range d.section().Lines {
-			if ln.Way == d.section().Lines[d.ref().line].Way {
+			if ln.Way == d.b.lineAt(d.line).Way {
 				n++
 			}
 		}
@@ -76,19 +76,7 @@ func (x *expecting) bellEvent(d *action, row *rulebook.CodeRow, t *Train) Event 
 // LineWords is what the label of a bell adds where the section has more lines than one that
 // way: which it is.
 func LineWords(e *Event) string {
-	if e.Kind != Bells || e.Line == "" {
-		return ""
-	}
-	return ", " + e.Line
-}
-
-// otherLine says whether a line, -1 for none, has another name than the one told.
-func (x *expecting) otherLine(line int, name string) bool {
-	if line < 0 || name == "" {
-		return false
-	}
-	r := x.b.lines[line]
-	return x.b.Sections[r.section].Lines[r.line].Name != name
+	return So(e.Kind == Bells && e.Line != "", ", "+e.Line)
 }
 
 // offerRow is the code by which a train is offered in section i: the one it was described

@@ -32,7 +32,7 @@ func (x *expecting) replacedNext(d action) {
 }
 
 func (x *expecting) drawNext(d action) {
-	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || !d.byToken() {
+	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 {
 		return
 	}
 	whose := ""
@@ -49,12 +49,15 @@ func (x *expecting) drawNext(d action) {
 		}
 		e := Expectation{Act: ActDraw, Mine: d.mine, AskNumber: true, Wanted: d.ls().Since}
 		e.Event = Event{Kind: TokenOut, Section: d.section().Neighbour, Number: n, Far: d.dir == Inward}
-		e.Label = "token " + strconv.Itoa(n) + " out, " + d.section().Neighbour
+		e.Label = "token " + strconv.Itoa(n) + " out, " + d.section().Neighbour + whose
 		if d.dir == Inward {
-			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told"
+			e.Label = "token " + strconv.Itoa(n) + " out at " + d.section().Neighbour + ", as told" + whose
 		}
-		e.Label += whose
-		if g := x.failedInstrument(d.section()); g != nil && d.dir == Outward { // not what Enter writes
+		failed := func(g *GearState) bool { // the instrument
+			is := x.b.gearNamed(g.Name)
+			return is != nil && is.Kind == "instrument" && is.Section == d.section().Neighbour
+		}
+		if g := first(x.s.Gear, failed); g != nil && d.dir == Outward { // not what Enter writes
 			e.Wanted = x.s.Now + laterOffer - 1
 			e.Clears = g.Name + ": " + g.Ways() + ". Was a token drawn from it all the same?"
 		}
@@ -63,18 +66,7 @@ func (x *expecting) drawNext(d action) {
 	}
 }
 
-// failedInstrument is the instrument of a section that is out of use; nil for none.
-func (x *expecting) failedInstrument(s *Section) *GearState {
-	return first(x.s.Gear, func(g *GearState) bool {
-		is := x.b.gearNamed(g.Name)
-		return is != nil && is.Kind == "instrument" && is.Section == s.Neighbour
-	})
-}
-
 func (x *expecting) restoreNext(d action) {
-	if !d.byToken() {
-		return
-	}
 	t := x.s.occupied(d.line)
 	n := d.tokens().Out
 	if d.dir == Inward && (t == nil || !t.clearOfSection() || t.In.TokenIn || t.Proof == NoTailLamp) || d.dir == Outward && (n == 0 || t != nil) {
@@ -101,9 +93,6 @@ func (x *expecting) restoreNext(d action) {
 		e.Clears = "Token " + strconv.Itoa(n) + " is out for a train to " + d.section().Neighbour + ". Put in again, the train does not go: is it still here, and has the driver given the token up?"
 	}
 	e.Event = Event{Kind: TokenIn, Section: d.section().Neighbour, Number: n}
-	e.Label = "token " + strconv.Itoa(n) + " in, " + d.section().Neighbour
-	if e.Untold {
-		e.Label = "token in, " + d.section().Neighbour
-	}
+	e.Label = "token " + So(!e.Untold, strconv.Itoa(n)+" ") + "in, " + d.section().Neighbour
 	x.offer(e)
 }

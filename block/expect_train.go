@@ -12,8 +12,8 @@ import (
 func (x *expecting) train(t *Train) {
 	x.staffNext(t)
 	switch {
-	case t.Where == Away && t.In.inSection() && t.Proof == ProofNone && !t.Returned:
-		x.passedNext(t)
+	case t.Where == Away && t.In.inSection() && t.Proof == ProofNone && !t.Returned && t.Name != "": // belled on: until its tail lamp is written, the section in rear is not given out
+		x.offer(Expectation{Event: Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}, Mine: true, AskProof: true, Wanted: t.Out.Entered, Label: t.Name + " passed complete"})
 	case t.Proof == NoTailLamp && t.Name != "" && t.Where != Here && t.In.open():
 		x.completeNext(t)
 	case t.Where == Approaching:
@@ -23,7 +23,7 @@ func (x *expecting) train(t *Train) {
 		x.completeNext(t)
 	case t.Returned && t.Out.inSection():
 		x.returned(t)
-	case t.stillHere() && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0:
+	case t.stillHere() && t.toGo(-1):
 		x.warnNext(t)
 		x.onPaperNext(t)
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
@@ -58,38 +58,21 @@ func (x *expecting) warnNext(t *Train) {
 // arrivalNext expects an approaching train to pass, if line clear ahead was
 // obtained, or to arrive.
 func (x *expecting) arrivalNext(t *Train) {
-	name, ask := t.Name, t.Name == ""
-	if ask {
-		name = t.Label(x.b) // a guess to be written over: a movement needs a name
-	}
-	at := x.arrival(t)
-	passed := Expectation{Mine: true, AskProof: true, Wanted: at}
-	passed.AskTrain = ask
-	passed.Event = Event{Kind: TrainPassed, Train: name, Proof: Complete}
-	passed.Label = t.Label(x.b) + " passed complete"
-	arrived := Expectation{Mine: true, AskProof: true, Wanted: at}
-	arrived.AskTrain = ask
+	name := t.Label(x.b) // where it has none, a guess to be written over: a movement needs a name
+	arrived := Expectation{Mine: true, AskProof: true, AskTrain: t.Name == "", Wanted: x.arrival(t)}
+	passed := arrived
+	passed.Event, passed.Label = Event{Kind: TrainPassed, Train: name, Proof: Complete}, name+" passed complete"
 	if t.Out.Accepted != 0 {
 		x.offer(passed)
 		arrived.Wanted++
-		x.arrives(t, name, arrived)
+		x.arrives(t, arrived)
 		return
 	}
-	x.arrives(t, name, arrived)
+	x.arrives(t, arrived)
 	if len(x.b.Sections) == 1 { // with a section ahead it passes once line clear is in hand
 		passed.Wanted++
 		x.offer(passed)
 	}
-}
-
-// passedNext expects the tail lamp of a train that has been belled on: until it
-// is written, the section in rear is not given out.
-func (x *expecting) passedNext(t *Train) {
-	if t.Name == "" {
-		return
-	}
-	x.offer(Expectation{Event: Event{Kind: TrainPassed, Train: t.Name, Proof: Complete}, Mine: true, AskProof: true, Wanted: t.Out.Entered,
-		Label: t.Label(x.b) + " passed complete"})
 }
 
 // completeNext expects a train without tail lamp to be found complete.
@@ -101,14 +84,11 @@ func (x *expecting) completeNext(t *Train) {
 
 // arrives expects a train at the first place where nothing is against it. It comes whether
 // there is one or not: where none is offered the reason is given.
-func (x *expecting) arrives(t *Train, name string, e Expectation) {
+func (x *expecting) arrives(t *Train, e Expectation) {
 	before := len(x.withheld)
-	for _, place := range x.freePlaces(&x.b.Sections[t.In.Section], x.b.Sections[t.In.Section].Lines[x.b.lines[t.In.Line].line].Name) {
-		e.Event = Event{Kind: TrainArrived, Train: name, Proof: Complete, Place: place}
-		e.Label = t.Label(x.b) + " arrived complete"
-		if place != "" {
-			e.Label = t.Label(x.b) + " arrived at " + place + " complete"
-		}
+	for _, place := range x.freePlaces(&x.b.Sections[t.In.Section], x.b.lineAt(t.In.Line).Name) {
+		e.Event = Event{Kind: TrainArrived, Train: t.Label(x.b), Proof: Complete, Place: place}
+		e.Label = t.Label(x.b) + " arrived" + So(place != "", " at "+place) + " complete"
 		if x.offer(e) {
 			x.withheld = x.withheld[:before]
 			return
@@ -196,14 +176,11 @@ func (x *expecting) staffNext(t *Train) {
 		if how.Carries != rulebook.CarriesStaff || t.Name == "" || t.Where != Here {
 			continue
 		}
-		ready := t.Out.Section == i && t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0
+		ready := t.toGo(i)
 		if !how.Offers {
 			ready = t.In.Section != i && x.s.occupied(x.b.firstLine(i)) == nil && !t.Out.open()
 		}
 		switch {
-		case s.Where == StaffUnknown && ready && !how.Offers:
-			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
-				Label: t.Name + " departed for " + sec.Neighbour})
 		case s.Where == StaffIsHere && ready:
 			if how.Tickets {
 				x.ticketNext(TicketToTrain, "ticket to ", sec.Neighbour, t, x.arrival(t)+1)
@@ -217,7 +194,7 @@ func (x *expecting) staffNext(t *Train) {
 		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
 			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
 		}
-		if !how.Offers && s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open() {
+		if !how.Offers && (s.Where == StaffUnknown && ready || s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open()) {
 			x.offer(Expectation{Event: Event{Kind: TrainDeparted, Section: sec.Neighbour, Train: t.Name}, Act: ActDepart, Mine: true, Wanted: x.arrival(t),
 				Label: t.Name + " departed for " + sec.Neighbour})
 		}

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -37,18 +38,23 @@ func (st *step) complete(f Finding) Finding {
 
 // note raises a rule on the present event with what was expected instead.
 func (st *step) note(id rulebook.RuleID, section, train, expected string) *Finding {
+	return st.noteSaying(id, section, train, "", expected)
+}
+
+// noteSaying is note in the words of what was done.
+func (st *step) noteSaying(id rulebook.RuleID, section, train, says, expected string) *Finding {
 	f := st.finding(id)
-	if section != "" {
-		f.Section = section
-	}
-	if train != "" {
-		f.Train = train
-	}
-	if expected != "" {
-		f.Expected = expected
-	}
-	f.Rests = []int64{st.e.Seq}
+	f.Section, f.Train, f.Expected = cmp.Or(section, f.Section), cmp.Or(train, f.Train), cmp.Or(expected, f.Expected)
+	f.Text, f.Rests = says, []int64{st.e.Seq}
 	return st.add(f)
+}
+
+// wouldBreak is the finding, not raised, that there would be if what the entry is taken to
+// show were not so.
+func (st *step) wouldBreak(id rulebook.RuleID, section, line, train string) Finding {
+	f := st.finding(id)
+	f.Section, f.Line, f.Train, f.Rests = section, line, train, []int64{st.e.Seq}
+	return st.complete(f)
 }
 
 // find raises a rule broken by an act on a line.
@@ -65,9 +71,7 @@ func (d *action) findSaying(id rulebook.RuleID, says, expected string) {
 	if d.train != nil {
 		f.Train = d.train.Label(d.b)
 	}
-	if expected != "" {
-		f.Expected = expected
-	}
+	f.Expected = cmp.Or(expected, f.Expected)
 	if s := d.ls().Seq; s != 0 && s != d.e.Seq {
 		f.Rests = append(f.Rests, s)
 	}
@@ -144,13 +148,7 @@ func (st *step) foundNow(id rulebook.RuleID) int {
 
 // words is a finding in plain words: what was done, by which train, where.
 func words(text, section, train string) string {
-	if train != "" {
-		text += ": " + train
-	}
-	if section != "" {
-		text += " (" + section + ")"
-	}
-	return text
+	return text + So(train != "", ": "+train) + So(section != "", " ("+section+")")
 }
 
 // because adds the fact a finding rests on.
@@ -226,24 +224,15 @@ func (d *action) expectedHere() string {
 		if first != "" && a != ActOut && a != ActUnblock && a != ActReplaced {
 			continue
 		}
-		if out != "" {
-			out += ", or "
-		}
-		out += a.String() + first
+		out += So(out != "", ", or ") + a.String() + first
 	}
-	if out == "" {
-		return ""
-	}
-	return now + out
+	return So(out != "", now+out)
 }
 
 // firstOf tells what is to come before anything else on the line: the train in the
 // section, and the token that is out, each in the order in which it is done.
 func (d *action) firstOf() string {
-	token := ""
-	if d.byToken() && d.tokens().Out != 0 {
-		token = "token put in, then "
-	}
+	token := So(d.byToken() && d.tokens().Out != 0, "token put in, then ")
 	t := d.s.occupied(d.line)
 	switch {
 	case d.ls().Phase == ShuntReleased && token != "":
@@ -266,9 +255,7 @@ func (d *action) unmetBy(r *Row) string {
 	next := *d
 	next.act, next.dir = r.Act, d.ls().Dir
 	next.mine = (r.Act.By() == rulebook.Advance) == (next.dir == Inward)
-	if next.train = d.s.occupied(d.line); next.train == nil {
-		next.train = d.s.Train(d.ls().Train)
-	}
+	next.train = cmp.Or(d.s.occupied(d.line), d.s.Train(d.ls().Train))
 	first := ""
 	for i := range r.Guards {
 		g := &r.Guards[i]

@@ -100,11 +100,9 @@ func (st *step) overdue(section string, t *Train) (list []Answer) {
 			entered = max(entered, l.Entered, l.Accepted)
 		}
 	}
-	for i := range st.s.Open {
-		if f := st.s.Open[i]; (f.Rule == rulebook.TrainOverdue && f.Section == section || f.Rule == rulebook.HandoverIncomplete) && f.Train == t.Label(st.b) && f.At >= entered {
-			list = append(list, *f.answer())
-		}
-	}
+	list = st.s.answers(func(f *Finding) bool {
+		return (f.Rule == rulebook.TrainOverdue && f.Section == section || f.Rule == rulebook.HandoverIncomplete) && f.Train == t.Label(st.b) && f.At >= entered
+	})
 	for _, p := range st.s.Pending { // the advice, which is on no list
 		if p.Rule == rulebook.TrainOverdue && p.Train == t.ID && p.Times > 0 && st.b.Sections[p.Section].Neighbour == section {
 			list = append(list, Answer{Seq: p.Seq, Rule: p.Rule, Section: section, Train: t.Label(st.b)})
@@ -133,13 +131,10 @@ func (st *step) ofOneAct(f *Finding) int64 {
 }
 
 // foundOf gives what was found of a train on a leg: of some rules, or of any for none.
-func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) (list []Answer) {
-	for i := range st.s.Open {
-		if f := st.s.Open[i]; f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule]) {
-			list = append(list, *f.answer())
-		}
-	}
-	return list
+func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) []Answer {
+	return st.s.answers(func(f *Finding) bool {
+		return f.Train == t.Label(st.b) && f.At >= cmp.Or(l.Offered, l.Entered) && f.Section == st.b.Sections[l.Section].Neighbour && (rules == nil || rules[f.Rule])
+	})
 }
 
 // stillIn notes that an entry has the train named in section i, or in any for -1; or else
@@ -166,20 +161,9 @@ func (st *step) stillIn(i int, name string) {
 		i = -1
 		in(false)
 	}
-	if p := first(st.s.Presumed, func(p *Presumption) bool {
+	st.contradict(func(p *Presumption) bool {
 		return name != "" && p.Name == name && p.Away && (i < 0 || st.b.sectionOf(p.Line) == i)
-	}); p != nil {
-		st.contradicted(p)
-	}
-}
-
-// stoodOn notes that something stood at a place until now, within the clearing point of lines.
-func (st *step) stoodOn(place string) {
-	for l := range st.b.lines {
-		if place != "" && st.s.fouls(st.b, place, l) {
-			st.editLine(l).Stood = st.e.At
-		}
-	}
+	})
 }
 
 // thereYet lets what was done with a train in the section stand, which is out of it only now:

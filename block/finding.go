@@ -1,8 +1,7 @@
 package block
 
 import (
-	"strings"
-
+	"cmp"
 	"fairhand/block/rulebook"
 )
 
@@ -26,11 +25,5 @@ type Finding struct {
 
 // Less orders findings for reading: danger first, then by entry, then by rule.
 func (f Finding) Less(g Finding) bool {
-	if f.Severity != g.Severity {
-		return f.Severity > g.Severity
-	}
-	if f.Seq != g.Seq {
-		return f.Seq < g.Seq
-	}
-	return strings.Compare(string(f.Rule), string(g.Rule)) < 0
+	return cmp.Or(cmp.Compare(g.Severity, f.Severity), cmp.Compare(f.Seq, g.Seq), cmp.Compare(f.Rule, g.Rule)) < 0
 }

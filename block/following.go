@@ -67,8 +67,8 @@ func (d *action) outTwice() bool {
 	if firstTrain(d.s.Trains, func(o *Train) bool { return o.In.Line == d.line && o.In.OutOf == d.e.At }) == nil {
 		return false
 	}
-	f := d.note(rulebook.OutOfSectionNoTrain, d.section().Neighbour, "", "the signal written once: correct the one that is too many")
-	f.Line, f.Text = d.lineName(), words("Train out of section is written twice in one minute", f.Section, "")
+	f := d.noteSaying(rulebook.OutOfSectionNoTrain, d.section().Neighbour, "", "Train out of section is written twice in one minute", "the signal written once: correct the one that is too many")
+	f.Line = d.lineName()
 	d.perhapsTwo(arrived.Rule, t.Label(d.b), *f, arrived.Expected)
 	return true
 }
@@ -81,15 +81,6 @@ func (st *step) ownOut(line int, t *Train) {
 		st.twoAfterAll(func(p *Presumption) bool {
 			return p.Line == line && p.At >= t.In.Entered && p.Found[0].Rule == arrived.Rule
 		})
-	}
-}
-
-// nextCame is ownOut for a train that has come and not been given out when the next comes.
-func (st *step) nextCame(t *Train) {
-	for _, o := range st.s.Trains {
-		if o != t && o.In.Line == t.In.Line && o.In.open() && o.In.Arrived != 0 {
-			st.ownOut(t.In.Line, o)
-		}
 	}
 }
 
@@ -138,8 +129,7 @@ func (d *action) inFrontOfOne() {
 	}
 	t = d.of(t)
 	t.In.Arrived, t.Where, t.Proof, t.ProofAt, t.ProofSeq = o.In.Arrived, Here, o.Proof, d.e.At, d.e.Seq
-	d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "each arrival by the name of its own train").Text =
-		words("The arrival is booked as of "+o.Label(d.b)+", which was behind it", d.section().Neighbour, t.Label(d.b))
+	d.noteSaying(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "The arrival is booked as of "+o.Label(d.b)+", which was behind it", "each arrival by the name of its own train")
 }
 
 // leftBefore takes the trains in front of one that is out of the section as out of
@@ -166,7 +156,7 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 // outUnsaid takes a train in the section as out of it, by steps not booked.
 func (d *action) outUnsaid(t *Train, missing Doubt) {
 	t = d.touch(t)
-	d.notBooked(&missing, t, d.endPresumed(t, t.leg(d.dir), d.dir, d.e.At))
+	d.notBooked(missing, t, d.endPresumed(t, t.leg(d.dir), d.dir, d.e.At)...)
 }
 
 // ofEither keeps the doubt about a train that another was let in behind, unwarned, when
@@ -248,11 +238,7 @@ var someToCancel = Guard{
 	Name: "a train to cancel", Rule: rulebook.CancelledNothing, For: following,
 	Expected: "cancelling for a train offered or accepted, or one that is back",
 	holds: func(d *action) bool {
-		if d.train == nil {
-			return false
-		}
-		l := d.train.leg(d.dir)
-		return l.Line == d.line && (l.Offered != 0 || l.Accepted != 0 || l.Entered != 0)
+		return d.train != nil && d.train.leg(d.dir).Line == d.line
 	},
 }
 

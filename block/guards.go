@@ -19,6 +19,11 @@ type Guard struct {
 	holds    func(*action) bool
 }
 
+// either is a guard that one of two makes hold.
+func either(name string, a, b Guard) Guard {
+	return Guard{Name: name, holds: func(d *action) bool { return a.holds(d) || b.holds(d) }}
+}
+
 // Guards in the order in which they are asked. Where two would say the same of
 // one fact, the later is silent when the earlier has failed.
 var (
@@ -207,11 +212,7 @@ var clearOfPoint = Guard{
 var acceptedToo = Guard{
 	Name: "line clear given for it as well as for another",
 	holds: func(d *action) bool {
-		if d.train == nil {
-			return false
-		}
-		l := d.train.leg(d.dir)
-		return l.Line == d.line && l.open() && l.Accepted != 0 && l.Entered == 0
+		return d.train != nil && d.train.leg(d.dir).Line == d.line && d.train.leg(d.dir).accepted()
 	},
 }
 
@@ -360,12 +361,7 @@ var nothingAnswered = Guard{
 	Says:     "Train out of section was given, and a bell that may have been line clear stands before it with no arrival",
 	Expected: notYetAccepted.Expected,
 	holds: func(d *action) bool {
-		for l, r := range d.b.lines {
-			if ls := d.s.Lines[l]; r.section == d.ref().section && ls.Phase == Offered && ls.Uncalled {
-				return false
-			}
-		}
-		return true
+		return d.b.lineThat(d.ref().section, func(l int) bool { return d.s.Lines[l].Phase == Offered && d.s.Lines[l].Uncalled }) < 0
 	},
 }
 

@@ -36,10 +36,7 @@ var numberTold = Guard{
 	Name: "the number of its token told", Rule: rulebook.TokenNotTold, For: withToken,
 	Expected: "the number of the token drawn at the other end, booked before the train enters",
 	holds: func(d *action) bool {
-		if !d.b.Rules.TellTokenNumber || d.dir == Outward || byMessage.holds(d) || len(d.section().Tokens.Charge) == 0 {
-			return true
-		}
-		return d.tokens().Out != 0 || !d.ls().Phase.lineClear()
+		return !d.b.Rules.TellTokenNumber || d.dir == Outward || byMessage.holds(d) || len(d.section().Tokens.Charge) == 0 || d.tokens().Out != 0 || !d.ls().Phase.lineClear()
 	},
 }
 
@@ -147,10 +144,8 @@ var tokenBackFirst = Guard{
 	Name: "token back before cancelling", Rule: rulebook.TokenCancelledWhileOut, For: withToken,
 	Expected: "the token back in the instrument before cancelling",
 	holds: func(d *action) bool {
-		if d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) {
-			return true // it has not come back: that says it all
-		}
-		return d.tokens().Out == 0
+		out := d.ls().Phase == InSection && (d.train == nil || !d.train.Returned) // it has not come back: that says it all
+		return out || d.tokens().Out == 0
 	},
 }
 
@@ -158,11 +153,8 @@ var restoreAfterArrival = Guard{
 	Name: "train arrived before its token goes in", Rule: rulebook.TokenInBeforeArrival,
 	Expected: "the train recorded arrived and complete before the token is put in",
 	holds: func(d *action) bool {
-		if d.dir != Inward || d.far {
-			return true
-		}
 		t := d.s.occupied(d.line)
-		return t == nil || t.clearOfSection()
+		return d.dir != Inward || d.far || t == nil || t.clearOfSection()
 	},
 }
 
@@ -170,11 +162,8 @@ var restoreAfterReturn = Guard{
 	Name: "train away in the section", Rule: rulebook.TokenInAtSendingEnd,
 	Expected: "the token put in at the other end, or the return of the train recorded first",
 	holds: func(d *action) bool {
-		if d.dir != Outward || d.far {
-			return true
-		}
 		t := d.s.occupied(d.line)
-		return t == nil || t.Returned
+		return d.dir != Outward || d.far || t == nil || t.Returned
 	},
 }
 
@@ -185,16 +174,12 @@ var numberOut = Guard{
 		if t := d.train; t != nil && d.dir == Inward && !t.In.TokenIn && t.In.Token != 0 && t.In.Token != d.number {
 			return false
 		}
+		stays := slices.ContainsFunc(d.s.Trains, func(t *Train) bool { // that stands here was handed it, and another went on its line clear
+			return t.Where == Here && t.Out.Line == d.line && t.Out.HasToken && t.Out.Token == d.number && t.Out.Entered == 0
+		})
 		out := d.tokens().Out
-		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn() || d.lost(d.number) && !d.b.Rules.SuspendedOnLoss || d.staysWithIt())
+		return out != 0 && out == d.number || out == 0 && (d.untold() || d.cameUnbooked() || d.lateIn() || d.lost(d.number) && !d.b.Rules.SuspendedOnLoss || stays)
 	},
-}
-
-// staysWithIt says whether a train that stands here was handed the token, and another went on its line clear.
-func (d *action) staysWithIt() bool {
-	return firstTrain(d.s.Trains, func(t *Train) bool {
-		return t.Where == Here && t.Out.Line == d.line && t.Out.HasToken && t.Out.Token == d.number && t.Out.Entered == 0
-	}) != nil
 }
 
 // lost says whether a token is lost, or was and is not yet in an instrument again.
@@ -205,10 +190,7 @@ func (d *action) lost(number int) bool {
 
 // lostIts says whether a train came here without the token of the section, which is lost.
 func (st *step) lostIts(t *Train) bool {
-	if t.In.Line < 0 || t.In.TokenIn || t.In.Token == 0 {
-		return false
-	}
-	return st.online(t.In.Line).lost(t.In.Token)
+	return t.In.Token != 0 && !t.In.TokenIn && st.online(t.In.Line).lost(t.In.Token)
 }
 
 // notPutBack: a token put back is not drawn again on the same release; the
@@ -267,9 +249,6 @@ var otherEnd = Guard{
 	Name: "the train at the end that gives it", Rule: rulebook.OutOfSectionNoTrain, For: onSingle,
 	Expected: "out of section from the end that has the train",
 	holds: func(d *action) bool {
-		if d.mine || d.train == nil {
-			return true
-		}
-		return !d.train.Returned && (d.dir == Outward || !d.train.clearOfSection())
+		return d.mine || d.train == nil || !d.train.Returned && (d.dir == Outward || !d.train.clearOfSection())
 	},
 }

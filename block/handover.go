@@ -18,12 +18,11 @@ const maxOpen = 100
 // takeOver notes, when a relief signs on at a box that was being worked, the
 // things he must be told of. Source: TS1 1.3 as in signaller study cards.
 func (st *step) takeOver() {
-	if st.s.First == st.e.At && len(st.s.Trains) == 0 || st.s.DutyTurns == 0 {
-		st.s.DutyTurns++
-		st.s.Mentioned = nil
+	begins, mentioned := st.s.First == st.e.At && len(st.s.Trains) == 0 || st.s.DutyTurns == 0, st.s.Mentioned
+	st.s.DutyTurns++
+	if st.s.Mentioned = nil; begins {
 		return
 	}
-	st.s.DutyTurns++
 	st.s.Uncarried = nil
 	live := Live(st.b, st.s)
 	names := make([]string, len(live))
@@ -31,16 +30,15 @@ func (st *step) takeOver() {
 		names[i] = live[i].Name
 	}
 	for _, it := range live {
-		if it.Owed && !slices.ContainsFunc(st.s.Mentioned, func(m string) bool { return it.toldBy(m, names) }) {
+		if it.Owed && !slices.ContainsFunc(mentioned, func(m string) bool { return it.toldBy(m, names) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
-	for _, m := range st.s.Mentioned {
+	for _, m := range mentioned {
 		if m[0] != ' ' && !slices.ContainsFunc(live, func(i LiveItem) bool { return !i.gone && mentions(m, i.Name, names) }) {
 			st.carriedUnknown()
 		}
 	}
-	st.s.Mentioned = nil
 	if len(st.s.Uncarried) > 0 {
 		st.owe(rulebook.HandoverIncomplete, Pending{Section: -1})
 	}
@@ -49,10 +47,8 @@ func (st *step) takeOver() {
 // carried strikes off what an entry of the relief takes over.
 func (st *step) carried() {
 	text := st.e.Subject + " " + st.e.Text
-	st.s.Mentioned = append(slices.Clone(st.s.Mentioned), text)
-	if n := len(st.s.Mentioned); n > 50 {
-		st.s.Mentioned = st.s.Mentioned[n-50:]
-	}
+	mentioned := append(slices.Clone(st.s.Mentioned), text)
+	st.s.Mentioned = mentioned[max(0, len(mentioned)-50):]
 	if len(st.s.Uncarried) == 0 {
 		return
 	}
@@ -256,7 +252,10 @@ func (l *liveList) things() {
 		}
 	}
 	l.signatures()
-	l.out = append(l.out, liveCounters(b, s)...)
+	for _, c := range s.Counters {
+		l.out = append(l.out, LiveItem{Name: c.Gear, Text: "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), Seq: c.Seq,
+			Tick: b.Rules.CountersHandedOver, Owed: b.Rules.CountersHandedOver, apart: "counter", rank: reminded})
+	}
 }
 
 // signatures are those that another hand still owes: told, not ticked, since the entry
@@ -308,21 +307,13 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 	if o := s.Train(t.Helps); o != nil {
 		out.Text += ", assisting " + o.Label(b)
 	}
-	if t.Unfit {
-		out.Text += ", EXAMINED AND NOT FIT"
-	} else if t.Stopped {
-		out.Text += ", stopped to be examined"
-	}
+	out.Text += So(t.Unfit, ", EXAMINED AND NOT FIT") + So(t.Stopped && !t.Unfit, ", stopped to be examined")
 	if t.Proof == NoTailLamp {
 		out.Text += ", WITHOUT TAIL LAMP, not found complete"
 		out.rank = inDoubt
 	}
 	if i := t.In.Section; i >= 0 && s.Unnumbered(b, i) == t {
-		word := "RELEASED"
-		if t.In.Entered != 0 {
-			word = "OUT"
-		}
-		out.Text += ", A TOKEN " + word + ", its number not told here"
+		out.Text += ", A TOKEN " + So(t.In.Entered == 0, "RELEASED") + So(t.In.Entered != 0, "OUT") + ", its number not told here"
 	}
 	return out
 }
@@ -358,11 +349,7 @@ func (g *GearState) Ways() string {
 
 // Words says so with what is told of it.
 func (g *GearState) Words() string {
-	out := g.Ways()
-	if g.Text != "" {
-		out += " (" + g.Text + ")"
-	}
-	return out
+	return g.Ways() + So(g.Text != "", " ("+g.Text+")")
 }
 
 // Whereabouts says where a train is, in words.
@@ -376,26 +363,13 @@ func Whereabouts(b *Box, t *Train) string {
 	switch t.Where {
 	case Unplaced:
 		return "named in the book, not signalled"
-	case OfferedHere:
-		return "offered by " + name(t.In.Section)
-	case AcceptedHere:
-		return "accepted from " + name(t.In.Section)
-	case Approaching:
-		return "in section from " + name(t.In.Section)
+	case OfferedHere, AcceptedHere, Approaching:
+		return map[Where]string{OfferedHere: "offered by ", AcceptedHere: "accepted from ", Approaching: "in section from "}[t.Where] + name(t.In.Section)
 	case Away:
 		return "in section to " + name(t.Out.Section)
 	case Here:
-		out := "here"
-		if t.Place != "" {
-			out = "at " + t.Place
-		}
-		if t.Out.open() && t.Out.Accepted != 0 {
-			out += ", accepted by " + name(t.Out.Section)
-		}
-		if t.In.inSection() {
-			out += ", not yet out of section"
-		}
-		return out
+		at := cmp.Or(So(t.Place != "", "at "+t.Place), "here")
+		return at + So(t.Out.open() && t.Out.Accepted != 0, ", accepted by "+name(t.Out.Section)) + So(t.In.inSection(), ", not yet out of section")
 	}
 	return t.Where.String()
 }

@@ -72,11 +72,8 @@ func (st *step) clockDue(now Time) {
 	if st.s.ClockAt != 0 && st.s.ClockDay >= int32(day) || now < check || st.s.Now >= check || st.s.Now < check-24*60*Minute {
 		return
 	}
-	if st.s.First >= check || st.s.Status == StatusClosed || st.s.Status == StatusSwitchedOut {
-		return
-	}
-	switch st.e.Kind {
-	case ClockRight, ClockSlow, ClockFast:
+	checks := st.e.Kind == ClockRight || st.e.Kind == ClockSlow || st.e.Kind == ClockFast
+	if st.s.First >= check || st.s.Status == StatusClosed || st.s.Status == StatusSwitchedOut || checks {
 		return
 	}
 	st.owe(rulebook.ClockUnchecked, Pending{Due: check, Section: -1})
@@ -126,14 +123,7 @@ func (st *step) clock() {
 	s := st.s
 	s.ClockAt = st.e.At
 	s.ClockDay = int32(dayNumber(st.e.At + st.b.offset(st.e.At)))
-	switch st.e.Kind {
-	case ClockRight:
-		s.ClockError = 0
-	case ClockSlow:
-		s.ClockError = -st.e.Number
-	case ClockFast:
-		s.ClockError = st.e.Number
-	}
+	s.ClockError = map[Kind]int{ClockSlow: -st.e.Number, ClockFast: st.e.Number}[st.e.Kind]
 }
 
 // attended checks, for whatever works the block, that the box is open and
@@ -171,8 +161,12 @@ func (st *step) status() {
 		if !st.signalled(i) {
 			continue
 		}
-		if signalled = true; closes && !st.closedOn(i) {
-			st.onlyOutDue(i, "The box was closed or switched out", st.note(rulebook.ClosedWhileSignalled, st.b.Sections[i].Neighbour, "", "no train signalled on any line before the box is closed or switched out"))
+		box := st.b.Sections[i].Neighbour
+		found := func(f *Finding) bool { // at the closing signal, already
+			return f.Rule == rulebook.ClosedWhileSignalled && f.Section == box && st.e.At-f.At < presumedFor
+		}
+		if signalled = true; closes && !(st.s.Circuits[i].Bye && st.s.open(found) != nil) {
+			st.onlyOutDue(i, "The box was closed or switched out", st.note(rulebook.ClosedWhileSignalled, box, "", "no train signalled on any line before the box is closed or switched out"))
 		}
 	}
 	switch st.e.Kind {
@@ -187,14 +181,6 @@ func (st *step) status() {
 		st.saidBye()
 		st.s.Status = StatusSwitchedOut
 	}
-}
-
-// closedOn says whether it was found at the closing signal of a section already that a train
-// is signalled on it.
-func (st *step) closedOn(i int) bool {
-	return st.s.Circuits[i].Bye && slices.ContainsFunc(st.s.Open, func(f *Finding) bool {
-		return f.Rule == rulebook.ClosedWhileSignalled && f.Section == st.b.Sections[i].Neighbour && st.e.At-f.At < presumedFor
-	})
 }
 
 func (st *step) message() {
@@ -220,10 +206,8 @@ func (st *step) message() {
 		return
 	}
 	// What was received binds until a message answers it, but no list grows for ever.
-	s.Messages = append(slices.DeleteFunc(slices.Clone(s.Messages), func(o Message) bool { return !o.Asks() && m.At-o.At > bindsLongest }), m)
-	if n := len(s.Messages); n > maxMessages {
-		s.Messages = s.Messages[n-maxMessages:]
-	}
+	kept := append(slices.Clip(left(s.Messages, func(o *Message) bool { return !o.Asks() && m.At-o.At > bindsLongest })), m)
+	s.Messages = kept[max(0, len(kept)-maxMessages):]
 }
 
 // How long a message received is told to the relief unless it is answered, and how

@@ -22,6 +22,7 @@ var (
 	inLine      = func(e *Event) *string { return &e.Line }
 	inPlace     = func(e *Event) *string { return &e.Place }
 	inSubject   = func(e *Event) *string { return &e.Subject }
+	inTrain     = func(e *Event) *string { return &e.Train }
 )
 
 // readAs goes on with the entry as if it had the name that is meant.
@@ -36,7 +37,7 @@ func (st *step) readAs(field func(*Event) *string, meant string) {
 // namesKnown raises the first name in an entry that this box does not have.
 func (st *step) namesKnown() {
 	e, at := st.e, -1
-	if e.Section != "" && e.Kind != Bells && !tokenEntry(e.Kind) { // those say so of a bell, or of a token
+	if e.Section != "" && e.Kind != Bells && (e.Kind < TokenOut || e.Kind > TokenCount) { // those say so of a bell, or of a token
 		if at = st.b.SectionIndex(e.Section); at < 0 {
 			st.notOfBox("neighbouring box", inSectionOf, st.nearBox(e.Section), true)
 			return
@@ -44,8 +45,10 @@ func (st *step) namesKnown() {
 	}
 	if e.From != "" && st.b.SectionIndex(e.From) < 0 {
 		st.notOfBox("neighbouring box", inFrom, st.nearBox(e.From), true)
-	} else if e.Line != "" && !st.lineKnown(at) {
-		st.lineNotOfBox(at)
+	} else if e.Line != "" && !st.b.hasLine(e.Line, at) && st.b.PlaceNamed(e.Line) == nil && st.b.CrossingNamed(e.Line) < 0 { // a blockage may also be of a place, or of a line that is no running line
+		lines := slices.DeleteFunc(slices.Clone(st.b.lines), func(r lineRef) bool { return at >= 0 && r.section != at })
+		near, _ := among(lines, e.Line, func(r *lineRef) string { return st.b.Sections[r.section].Lines[r.line].Name })
+		st.notOfBox("line", inLine, near, at >= 0 || e.Kind == Bells)
 	} else if e.Kind == Bells { // they name nothing else
 	} else if (e.Kind == TrainArrived || e.Kind == TrainPassed || e.Kind == TrainMoved) && e.Place != "" && len(st.b.Places) > 0 {
 		near, known := among(st.b.Places, e.Place, func(p *Place) string { return p.Name })
@@ -171,103 +174,11 @@ func (b *Box) nearGear(name, kind string) string {
 	return near
 }
 
-// lineKnown says whether a section has the line of the entry, or the one named has; a
-// blockage may also be of a place, or of a line that is no running line.
-func (st *step) lineKnown(at int) bool {
-	name := st.e.Line
-	return st.b.hasLine(name, at) || st.b.PlaceNamed(name) != nil || st.b.CrossingNamed(name) >= 0
-}
-
-// lineNotOfBox raises a line that is not known.
-func (st *step) lineNotOfBox(at int) {
-	lines := slices.DeleteFunc(slices.Clone(st.b.lines), func(r lineRef) bool { return at >= 0 && r.section != at })
-	near, _ := among(lines, st.e.Line, func(r *lineRef) string { return st.b.Sections[r.section].Lines[r.line].Name })
-	st.notOfBox("line", inLine, near, at >= 0 || st.e.Kind == Bells)
-}
-
 // hasLine says whether section i has a line of that name, any section for -1.
 func (b *Box) hasLine(name string, i int) bool {
 	return slices.ContainsFunc(b.lines, func(r lineRef) bool {
 		return (i < 0 || r.section == i) && b.Sections[r.section].Lines[r.line].Name == name
 	})
-}
-
-// first is the first of a list that is so; nil for none.
-func first[T any](list []T, so func(*T) bool) *T {
-	for i := range list {
-		if so(&list[i]) {
-			return &list[i]
-		}
-	}
-	return nil
-}
-
-// open is the first finding of those nobody has explained that is so; nil for none.
-func (s *State) open(so func(*Finding) bool) *Finding {
-	if i := slices.IndexFunc(s.Open, so); i >= 0 {
-		return s.Open[i]
-	}
-	return nil
-}
-
-// left is a list without what is so, which no other state is shown; nil for nothing left.
-func left[T any](list []T, so func(*T) bool) []T {
-	for i := range list {
-		if !so(&list[i]) {
-			continue
-		}
-		out := append([]T(nil), list[:i]...)
-		for j := i + 1; j < len(list); j++ {
-			if !so(&list[j]) {
-				out = append(out, list[j])
-			}
-		}
-		return out
-	}
-	return list
-}
-
-// firstTrain is the first train of a list that is so; nil for none.
-func firstTrain(list []*Train, so func(*Train) bool) *Train {
-	if i := slices.IndexFunc(list, so); i >= 0 {
-		return list[i]
-	}
-	return nil
-}
-
-// lastTrain is the last train of a list that is so; nil for none.
-func lastTrain(list []*Train, so func(*Train) bool) *Train {
-	for i := len(list) - 1; i >= 0; i-- { // slices.Backward would cost twice as much, for every name
-		if so(list[i]) {
-			return list[i]
-		}
-	}
-	return nil
-}
-
-// onlyTrain is the one train of a list that is so; nil for none, and for more.
-func onlyTrain(list []*Train, so func(*Train) bool) *Train {
-	i := slices.IndexFunc(list, so)
-	if i < 0 || slices.ContainsFunc(list[i+1:], so) {
-		return nil
-	}
-	return list[i]
-}
-
-// likeliest is the train of a list that ranks highest, the first of several, and how many
-// rank as high; one that ranks below 0 is out of the question.
-func likeliest(list []*Train, rank func(*Train) int) (found *Train, n int) {
-	best := 0
-	for _, t := range list {
-		switch r := rank(t); {
-		case r < 0 || found != nil && r < best:
-		case found == nil || r > best:
-			found, n, best = t, 1, r
-		default:
-			n++
-		}
-	}
-	return found, n
 }
 
 // among looks a name up in a list, and for the only one that it may be misspelt of.
@@ -365,8 +276,6 @@ func (s *State) midway() bool {
 	letCome := func(c Circuit) bool { return len(c.Given)+len(c.Heard) > 0 }
 	return s.Status == StatusUnknown && !slices.ContainsFunc(s.Circuits, letCome) && !slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Seq != 0 })
 }
-
-func tokenEntry(k Kind) bool { return k >= TokenOut && k <= TokenCount }
 
 // notBrought raises a train that is booked as come, and that nothing in the
 // book brought: neither bells nor words nor a movement. Of one that is said to come from

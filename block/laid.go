@@ -36,9 +36,7 @@ func (st *step) laid() {
 	default:
 		return
 	}
-	if st.e.Train != "" {
-		words += " for " + st.e.Train
-	}
+	words += So(st.e.Train != "", " for "+st.e.Train)
 	st.s.Laid = append(st.s.Laid, Laid{st.e.Subject, words, st.e.Kind, st.e.At, st.e.Seq})
 }
 
@@ -109,17 +107,13 @@ func (st *step) gearUnder(t *Train) {
 		}
 	}
 	for _, g := range st.s.Gear {
-		if !g.Disconnected || g.Clamped {
-			continue
-		}
 		known := st.b.gearNamed(g.Name)
-		if known == nil || known.Kind != "points" {
+		if !g.Disconnected || g.Clamped || known == nil || known.Kind != "points" || !st.runsOver(t, known) {
 			continue
 		}
-		if !st.runsOver(t, known) || st.manned(known) {
-			continue
+		if manned := func(p *Post) bool { return p.Place == known.Name || known.Place != "" && p.Place == known.Place }; first(st.s.Posts, manned) == nil {
+			st.note(rulebook.GearDisconnectedTrainPassed, known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
 		}
-		st.note(rulebook.GearDisconnectedTrainPassed, known.Section, t.Label(st.b), g.Name+" clamped and a handsignaller at it before a train runs over it")
 	}
 }
 
@@ -134,20 +128,12 @@ func (st *step) runsOver(t *Train, g *Gear) bool {
 	case st.e.Kind == TrainDeparted && g.Section != "":
 		return st.e.Section == g.Section || t.Out.Section == st.b.SectionIndex(g.Section) // it has come over the others
 	}
-	return g.Section == "" || st.uses(t, g.Section)
-}
-
-func (st *step) uses(t *Train, neighbour string) bool {
-	i := st.b.SectionIndex(neighbour)
-	return t.In.Section == i || t.Out.Section == i || st.e.Section == neighbour
+	i := st.b.SectionIndex(g.Section)
+	return g.Section == "" || t.In.Section == i || t.Out.Section == i || st.e.Section == g.Section
 }
 
 func (st *step) clamped(name string) bool {
 	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Name == name && g.Clamped })
-}
-
-func (st *step) manned(g *Gear) bool {
-	return slices.ContainsFunc(st.s.Posts, func(p Post) bool { return p.Place == g.Name || g.Place != "" && p.Place == g.Place })
 }
 
 func (b *Box) gearNamed(name string) *Gear {

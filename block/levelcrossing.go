@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -180,10 +181,7 @@ func (x atCrossing) mayCross() {
 	}
 	large := x.c.isLarge(&call)
 	call.Given, call.GivenSeq, call.Due = x.e.At, x.e.Seq, large || x.c.ReportClear != largeOnly
-	call.Until = x.e.At + call.Minutes
-	if call.Minutes == 0 {
-		call.Until += x.c.LargeAfter
-	}
+	call.Until = x.e.At + cmp.Or(call.Minutes, x.c.LargeAfter)
 	why := x.s.crossingInDoubt(x.i, x.e.At)
 	switch {
 	case len(why) > 0:
@@ -287,25 +285,19 @@ func (x atCrossing) remindedOf(signal string) bool {
 // blocked says whether every line by which trains come from section i is blocked
 // to them.
 func (x atCrossing) blocked(i int) bool {
-	for l, r := range x.b.lines {
-		if r.section != i || x.s.Lines[l].Phase.Blocked() {
-			continue
-		}
-		if w := x.b.Sections[i].Lines[r.line].Way; w != Out && w != Shut {
-			return false
-		}
-	}
-	return true
+	return x.b.lineThat(i, func(l int) bool {
+		w := x.b.lineAt(l).Way
+		return w != Out && w != Shut && !x.s.Lines[l].Phase.Blocked()
+	}) < 0
 }
 
 func (x atCrossing) clear() {
 	s := x.edit()
 	s.NotHeard = Since{} // as by any call that is understood
-	if len(s.Out) == 0 && x.onlyNow(StepReport) {
-		return
-	}
 	if len(s.Out) == 0 {
-		x.find(rulebook.CrossingNothingAllowed, "", "the permission booked when it was given")
+		if !x.onlyNow(StepReport) {
+			x.find(rulebook.CrossingNothingAllowed, "", "the permission booked when it was given")
+		}
 		return
 	}
 	// He who had leave last has seen the crossing: whoever was to be clear before
@@ -348,7 +340,7 @@ func (x atCrossing) secured() {
 func (x atCrossing) obstructed() {
 	x.edit().Obstructed, x.edit().Removed = x.present(), Since{}
 	for l, r := range x.b.lines {
-		if ln := &x.b.Sections[r.section].Lines[r.line]; ln.Way != Out && x.over(ln.Name, r.section) && !x.s.Lines[l].Phase.Blocked() {
+		if ln := x.b.lineAt(l); ln.Way != Out && x.over(ln.Name, r.section) && !x.s.Lines[l].Phase.Blocked() {
 			x.owe(rulebook.ObstructionDangerNotSent, Pending{Section: r.section, Line: l})
 		}
 	}
@@ -361,7 +353,6 @@ func (x atCrossing) unobstructed() {
 		s.Obstructed, s.Removed = Since{}, Since{}
 	}
 	x.bring(rulebook.ObstructionDangerNotSent, func(p *Pending) bool {
-		r := x.b.lines[p.Line]
-		return p.Section == r.section && x.over(x.b.Sections[r.section].Lines[r.line].Name, r.section)
+		return p.Section == x.b.sectionOf(p.Line) && x.over(x.b.lineAt(p.Line).Name, p.Section)
 	})
 }

@@ -92,10 +92,7 @@ func (st *step) guardMoved() {
 
 // cleared judges a protecting signal taken off.
 func (x atCrossing) cleared(g *Signal) {
-	dir := Inward
-	if g.Kind == sectionSignal {
-		dir = Outward
-	}
+	dir := dirOf(g.Kind != sectionSignal)
 	t := x.signalled(x.b.SectionIndex(g.Section), dir)
 	if x.open(x.nameOf(t)) {
 		x.findOpen(x.nameOf(t), "the crossing closed to the road before "+g.Name+" is cleared")
@@ -105,18 +102,15 @@ func (x atCrossing) cleared(g *Signal) {
 		n.At += run
 	}
 	x.during(n)
-	name := ""
+	name, c := "", Clearance{Signal: g.Name, Line: -1, At: x.e.At, Seq: x.e.Seq}
 	if t != nil {
-		name = t.Name
+		name, c.Train = t.Name, t.ID
 	}
 	if x.c.Kind == KeeperCrossing && x.c.ToldBefore == toldSignals && !x.now().Secured.is() &&
 		!slices.ContainsFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, name) }) {
 		x.find(rulebook.CrossingKeeperNotTold, name, "the keeper told before the signals are taken off")
 	}
-	s, c := x.edit(), Clearance{Signal: g.Name, Line: -1, At: x.e.At, Seq: x.e.Seq}
-	if t != nil {
-		c.Train = t.ID
-	}
+	s := x.edit()
 	if i := slices.IndexFunc(s.Cleared, func(o Clearance) bool { return o.Train == c.Train && (c.Train != 0 || o.Signal == c.Signal) }); i >= 0 {
 		s.Cleared = slices.Clone(s.Cleared)
 		s.Cleared[i].On = 0
@@ -286,9 +280,8 @@ func (s *State) Stands(b *Box, i int, now Time) string {
 			out = append(out, words)
 		}
 	}
-	if why := s.crossingDoubt(b, i, now); why != "" {
-		out = append(out, "in doubt: "+why)
-	}
+	why := s.crossingDoubt(b, i, now)
+	say(why != "", "in doubt: "+why)
 	for _, o := range x.Out {
 		say(o.Due || o.Until >= now, strings.TrimSpace("crossing: "+o.words()))
 	}
@@ -304,23 +297,14 @@ func (s *State) Stands(b *Box, i int, now Time) string {
 
 // words is a call in words.
 func (c *Call) words() string {
-	out := cmp.Or(c.What, "a user")
-	if c.Large {
-		out += ", large"
-	}
-	if c.Minutes > 0 {
-		out += ", " + minutesWords(c.Minutes)
-	}
-	return out
+	return strings.Join(WordsOf(cmp.Or(c.What, "a user"), So(c.Large, "large"), So(c.Minutes > 0, minutesWords(c.Minutes))), ", ")
 }
 
 // lastSeq is the last entry that what stands rests on.
 func (x *CrossingState) lastSeq() int64 {
 	seq := max(x.NotHeard.Seq, x.GatesOpen.Seq, x.Obstructed.Seq, x.Attended.Seq, x.Secured.Seq, x.Since.Seq)
-	for _, list := range [][]Call{x.Asked, x.Out} {
-		for _, c := range list {
-			seq = max(seq, c.Seq, c.GivenSeq)
-		}
+	for _, c := range slices.Concat(x.Asked, x.Out) {
+		seq = max(seq, c.Seq, c.GivenSeq)
 	}
 	return seq
 }

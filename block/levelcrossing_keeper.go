@@ -37,9 +37,11 @@ func (x atCrossing) assured() {
 		}
 	}
 	is := func(a Advice) bool { return mayBeSame(a.Train, meant) }
+	t := x.s.TrainNamed(meant)
+	nobody := t == nil || slices.Contains(s.Past, t.ID) // the one that has the name is past here
 	if x.c.Kind == KeeperCrossing && !slices.ContainsFunc(s.Told, is) {
 		switch {
-		case len(waits) == 1 && x.nobody(meant):
+		case len(waits) == 1 && nobody:
 			x.otherName(waits[0])
 			meant = waits[0]
 		case x.c.ToldBefore != "":
@@ -51,12 +53,6 @@ func (x atCrossing) assured() {
 			s.Told[i].Closed = true
 		}
 	}
-}
-
-// nobody says whether no train on hand has a name, or the one that has it is past here.
-func (x atCrossing) nobody(name string) bool {
-	t := x.s.TrainNamed(name)
-	return t == nil || slices.Contains(x.now().Past, t.ID)
 }
 
 // otherName raises a name that is not that of the train awaited.

@@ -2,7 +2,6 @@ package block
 
 import (
 	"slices"
-	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -30,10 +29,11 @@ func (x atCrossing) up() {
 	x.brings(rulebook.CrossingClosedLong)
 	for _, c := range x.now().Cleared {
 		f := x.find(rulebook.CrossingOpenedTrainComing, x.nameOf(x.s.Train(c.Train)), "the train booked past, or at a stand, before the crossing is opened")
-		f.Text += "; " + c.words() + " for it"
-		if c.On != 0 {
-			f.Text += " and put back " + minutesWords(x.e.At-c.On) + " ago"
+		how := c.Signal + " was cleared"
+		if c.Signal == "" {
+			how = "authority past its signal was given"
 		}
+		f.Text += "; " + how + " for it" + So(c.On != 0, " and put back "+minutesWords(x.e.At-c.On)+" ago")
 		f.Rests = []int64{c.Seq, x.e.Seq}
 		if t := x.s.Train(c.Train); t != nil && t.In.open() && t.Out.Entered != 0 { // its going on is belled
 			x.rests(f, []inWay{{t, Inward}})
@@ -55,20 +55,15 @@ func (x atCrossing) opens() {
 // that answers: booked later after all, it came only then.
 func (x atCrossing) notBooked(missing Step, train, expected string, shown int64, answers []Finding) {
 	f := x.find(rulebook.StepNotBooked, train, expected)
-	text := missing.String()
-	f.Text = words(strings.ToUpper(text[:1])+text[1:]+" not booked; this entry shows that it was done", f.Section, train) + "; at " + x.c.Name
+	f.Text = words(capital(missing.String())+shownDone, f.Section, train) + "; at " + x.c.Name
 	f.Rests = []int64{shown, x.e.Seq}
-	x.s.Presumed = append(slices.Clip(x.s.Presumed), Presumption{Crossing: x.i + 1, Line: x.b.firstLine(x.c.section), Seq: x.e.Seq, At: x.e.At, Steps: []Step{missing}, Said: *f.answer(), Found: answers})
+	x.presumption(Presumption{Crossing: x.i + 1, Line: x.b.firstLine(x.c.section), Steps: []Step{missing}, Said: *f.answer(), Found: answers})
 }
 
 // onlyNow takes a step at the crossing that was presumed and is booked now, and says whether
 // there is one.
 func (x atCrossing) onlyNow(step Step) bool {
-	p := first(x.s.Presumed, func(p *Presumption) bool { return p.Crossing == x.i+1 && slices.Contains(p.Steps, step) })
-	if p != nil {
-		x.contradicted(p)
-	}
-	return p != nil
+	return x.contradict(func(p *Presumption) bool { return p.Crossing == x.i+1 && slices.Contains(p.Steps, step) })
 }
 
 // open says whether the crossing is open to the road for a train, or under local control.
@@ -76,10 +71,8 @@ func (x atCrossing) onlyNow(step Step) bool {
 // when a train comes, that is the one slip. By inference.
 func (x atCrossing) open(train string) bool {
 	if left := x.now().Left; left.is() {
-		f := x.finding(rulebook.CrossingOpenSignalCleared)
-		f.Section, f.Train, f.Rests = x.c.Section, train, []int64{left.Seq, x.e.Seq}
-		f = x.complete(f)
-		f.Text += "; at " + x.c.Name
+		f := x.wouldBreak(rulebook.CrossingOpenSignalCleared, x.c.Section, x.e.Line, train)
+		f.Text, f.Rests = f.Text+"; at "+x.c.Name, []int64{left.Seq, x.e.Seq}
 		x.notBooked(StepRemote, train, "local control booked as given up before the attendant goes", left.Seq, []Finding{f})
 		x.road(RoadUnknown)
 	}

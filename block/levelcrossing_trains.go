@@ -173,14 +173,6 @@ func (x atCrossing) over(line string, section int) bool {
 	})
 }
 
-// entering says whether an act lets a train into a section that was not in it.
-func (d *action) entering(a Act) bool {
-	if a != ActEnter && a != ActDepart {
-		return false
-	}
-	return d.train == nil || !d.train.occupies(d.line)
-}
-
 // atCrossings judges an act on a line by the level crossings on the way.
 func (d *action) atCrossings(fresh bool) {
 	d.eachCrossing(func(x atCrossing) {
@@ -203,7 +195,11 @@ func (d *action) atCrossings(fresh bool) {
 			if d.train == nil || !fresh {
 				return
 			}
-			x.letTowards(d.train, d.dir)
+			if n, ok := x.s.near(x.b, x.c, d.train, d.dir, x.e.At); ok {
+				x.during(n)
+			} else if x.c.section < 0 && d.dir == Outward {
+				x.during(Near{Train: d.train.ID, Name: d.train.Label(x.b), At: x.e.At})
+			}
 			if d.dir == Outward && x.c.section >= 0 {
 				x.runOver(d.train)
 			}
@@ -239,19 +235,6 @@ func (x atCrossing) clearingPoint(d *action) {
 		f := x.find(rulebook.AcceptedClearingPointFouled, x.nameOf(d.train), "the crossing closed to the road before a train is accepted in full")
 		f.Severity, f.Ref = rulebook.Irregular, rulebook.FromMemory
 	}
-}
-
-// letTowards raises a train let towards a crossing that it may reach before the
-// user is clear.
-func (x atCrossing) letTowards(t *Train, dir Dir) {
-	n, ok := x.s.near(x.b, x.c, t, dir, x.e.At)
-	if !ok && x.c.section < 0 && dir == Outward {
-		n, ok = Near{Train: t.ID, Name: t.Label(x.b), At: x.e.At, Entered: true, Known: true}, true
-	}
-	if !ok {
-		return
-	}
-	x.during(n)
 }
 
 // givenToo raises line clear given, or a description taken, for a train that may be at
@@ -291,7 +274,7 @@ func (x atCrossing) givenInDoubt(t *Train) {
 	f.Severity = rulebook.Advice
 }
 
-// during raises a train that may be at the crossing while a user is there.
+// during raises a train let towards the crossing that may be there while a user is.
 func (x atCrossing) during(n Near) {
 	for k := range x.now().Out {
 		o := x.now().Out[k]

@@ -77,8 +77,7 @@ func (st *step) partIn() bool {
 	p.Where = Here
 	st.stand(p, st.e.Place)
 	if st.e.Kind == TrainMoved { // it was here before it was moved
-		f := st.note(rulebook.StepNotBooked, "", p.Label(st.b), "the arrival of "+p.Name+", and its tail lamp")
-		f.Text = words("Its arrival, seen complete, not booked; this entry shows that it was done", "", p.Label(st.b))
+		st.noteSaying(rulebook.StepNotBooked, "", p.Label(st.b), "Its arrival, seen complete,"+shownDone, "the arrival of "+p.Name+", and its tail lamp")
 	} else if st.e.Proof != Complete {
 		return true
 	}
@@ -168,9 +167,7 @@ func (st *step) miswritten() {
 // takeAs reads the entry as of a train by its name, and says so.
 func (st *step) takeAs(t *Train, section, expected, says string) {
 	st.note(rulebook.TrainNameDiffers, section, t.Name, expected).Text = words(says, "", t.Name)
-	e := *st.e
-	e.Train = t.Name
-	st.e = &e
+	st.readAs(inTrain, t.Name)
 }
 
 func (st *step) trainRenamed() {
@@ -197,8 +194,7 @@ func (st *step) rearUnsaid() {
 	if t := firstTrain(st.s.Trains, func(t *Train) bool {
 		return t.Name != "" && strings.HasPrefix(st.e.Train, t.Name) && t.Where == Here && t.Proof == NoTailLamp && !t.Divided && t.In.inSection()
 	}); t != nil && st.e.Proof == Complete {
-		f := st.note(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), t.Name+" divided, leaving "+st.e.Train)
-		f.Text = words("Its division not booked; this entry shows that it was done", f.Section, f.Train)
+		st.noteSaying(rulebook.StepNotBooked, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "Its division"+shownDone, t.Name+" divided, leaving "+st.e.Train)
 		t = st.touch(t)
 		t.Divided = true
 		p := st.newTrain(st.e.Train)
@@ -222,12 +218,6 @@ func (st *step) trainAssists() {
 	if t != nil {
 		e.Helps, e.Back = t.ID, st.e.Which == Returns
 	}
-}
-
-// goesAgain says whether an engine leaves by itself, on no line clear of its own, that
-// is booked as gone with the train in the section and was taken off it since.
-func (st *step) goesAgain(t *Train) bool {
-	return t.Out.Accepted == 0 && !t.Out.Booked && t.DepartedAt != 0 && len(st.s.On(t.Out.Line)) > 1
 }
 
 // helpersGo takes the engines that assist a train into the section with it.
@@ -260,23 +250,14 @@ func (st *step) helpersOut(t *Train, line int) {
 	}
 }
 
-// engineThrough closes the row of an assisting engine that went right through.
+// engineThrough closes the row of an assisting engine that went right through. What assists it, which
+// a book gone wrong may have be the engine itself, is not looked for.
 func (st *step) engineThrough(e *Train) {
 	e = st.touch(e)
 	e.Out.OutOf = st.e.At
 	line := e.Out.Line
 	st.close(e)
 	st.settle(line)
-}
-
-// engineArrived takes the signal that an assisting engine is through at section i.
-func (st *step) engineArrived(i int, bell Bell) {
-	for _, e := range st.s.Trains {
-		if !bell.Sent && e.Helps != 0 && e.Where == Away && e.Out.Section == i && (st.e.Train == "" || st.e.Train == e.Name) {
-			st.engineThrough(e)
-			return
-		}
-	}
 }
 
 // engineBack ends the time in section of an assisting engine that has come back.
@@ -302,19 +283,6 @@ func (st *step) helpersBack(t *Train) {
 	}
 }
 
-// engineOutTillNow takes back that an engine which was to come back from assisting was out of
-// the section, where it is booked as come only now with nothing signalled for it.
-func (st *step) engineOutTillNow(t *Train) bool {
-	p := first(st.s.Presumed, func(p *Presumption) bool {
-		return p.Name == t.Name && slices.ContainsFunc(p.Found, func(f Finding) bool { return f.Rule == rulebook.AssistingEngineInSection })
-	})
-	if p == nil || t.Opened != st.e.Seq || t.In.Accepted != 0 {
-		return false
-	}
-	st.contradicted(p)
-	return true
-}
-
 // toAssist: an engine may follow a train into the section to assist it, when its
 // driver has been told. Source: study cards, past a signal at danger: into the
 // section to remove what was left there.
@@ -327,11 +295,6 @@ var toAssist = Guard{
 		part := d.s.Train(d.train.Helps) // or the rear part of the one in section
 		return slices.ContainsFunc(d.s.On(d.line), func(t *Train) bool { return t.ID == d.train.Helps || part != nil && t.ID == part.PartOf })
 	},
-}
-
-var wrongWayOrAssists = Guard{
-	Name:  "working in wrong direction agreed, or to assist the train in section, its driver told",
-	holds: func(d *action) bool { return wrongWayAgreed.holds(d) || toAssist.holds(d) },
 }
 
 // madeUp expects the rest of a divided train, and an engine that is to come back.

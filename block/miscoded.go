@@ -41,22 +41,17 @@ func (d *action) miscoded() (k *action) {
 
 // wayOf is the direction of a train of which one box gives a bell.
 func wayOf(a Act, mine bool) Dir {
-	if mine == (a == ActEnter) {
-		return Outward
-	}
-	return Inward
+	return dirOf(mine != (a == ActEnter))
 }
 
 // asWritten says whether a train is there that an act could be of, over any line of the section:
 // in section, for its out of section; or else with line clear.
 func (d *action) asWritten() bool {
 	dir := wayOf(d.act, d.mine)
-	for _, t := range d.s.Trains {
-		if l := t.leg(dir); l.Section == d.ref().section && l.open() && (l.Entered != 0 || d.act == ActEnter && l.Accepted != 0) && (d.act == ActOut || l.Entering == 0) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
+		l := t.leg(dir)
+		return l.Section == d.ref().section && l.open() && (l.Entered != 0 || d.act == ActEnter && l.Accepted != 0) && (d.act == ActOut || l.Entering == 0)
+	})
 }
 
 // asMeant does what a bell written with the beats of another was.
@@ -91,9 +86,8 @@ func (d *action) drawnBack() {
 	if d.e.Train == "" || d.e.Train == t.Name {
 		return // it is offered again
 	}
-	f := d.finding(rulebook.OfferedBeforeOutOfSection)
-	f.Section, f.Train, f.Rests = d.section().Neighbour, d.e.Train, []int64{d.e.Seq}
-	d.s.Presumed = append(slices.Clip(d.s.Presumed), Presumption{Line: d.line, Seq: d.e.Seq, At: d.e.At, Name: t.Name, Unnamed: t.Name == "", Steps: []Step{StepArrival}, Found: []Finding{d.complete(f)}})
+	f := d.wouldBreak(rulebook.OfferedBeforeOutOfSection, d.section().Neighbour, d.e.Line, d.e.Train)
+	d.presumption(Presumption{Line: d.line, Name: t.Name, Unnamed: t.Name == "", Steps: []Step{StepArrival}, Found: []Finding{f}})
 }
 
 // letInSince says whether the boxes have let another train in over the line since a bell was

@@ -130,8 +130,8 @@ func (d *action) ofAside() bool {
 		return false
 	}
 	d.unfind(rulebook.OutOfSectionNoTrain)
-	m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: d.section().Neighbour}}, Said: misplacedWords(ActOut.String(), d.section().Neighbour, k.section().Neighbour, k.train.Label(d.b))}
-	m.tell(d.step, k.train)
+	box := d.section().Neighbour
+	d.writtenWrong(d.e.Seq, box, k.train, misplacedWords(ActOut.String(), box, k.section().Neighbour, k.train.Label(d.b)))
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
 	return true
@@ -228,9 +228,8 @@ func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
 		return false
 	}
 	box := st.b.Sections[l.Section].Neighbour
-	m := Misplaced{Found: []Answer{{Seq: o.Seq, Section: box}}, Said: misplacedWords(ActOut.String(), box, box, t.Label(st.b))}
 	st.answered(st.explainedBy(o, t, []Step{StepOut}))
-	m.tell(st, t)
+	st.writtenWrong(o.Seq, box, t, misplacedWords(ActOut.String(), box, box, t.Label(st.b)))
 	l.Aside, l.OutOf = false, l.Given
 	st.notOverdue(l.Section, t)
 	st.close(t)
@@ -245,7 +244,7 @@ func misplacedWords(what, wrong, right, train string) string {
 	if wrong == right {
 		how = " is written with its arrows turned: it was of "
 	}
-	return strings.ToUpper(what[:1]) + what[1:] + how + words("", right, train)[2:]
+	return capital(what) + how + words("", right, train)[2:]
 }
 
 // outAsWritten is the train accepted on the line that an out of section is of as it is written.
@@ -283,7 +282,7 @@ func (d *action) asAccepted(t *Train, by *Leg, pn string) {
 // set the one that the entry names, if it names one. Of one that stands aside out of section
 // is awaited, and that it enters where it is named.
 func (d *action) awaits(named bool) *Train {
-	how, way := d.section().Method.Is(), d.section().Lines[d.ref().line].Way
+	how, way := d.section().Method.Is(), d.b.lineAt(d.line).Way
 	if way == Shut || way == In && d.dir == Outward || way == Out && d.dir == Inward || !how.Offers {
 		return nil
 	}
@@ -349,7 +348,11 @@ func (st *step) shown() {
 				st.mayBeTwo(&m, stood)
 			}
 			if m.Act == ActEnter && m.Was != m.Line && t.In.Line == m.Line && st.e.From == "" {
-				st.mayBeOffer(m)
+				// It came with no box named: the offer may be what is misplaced, should the train be given out
+				// of section where the bell is.
+				st.endMisplaced(m.Found[0])
+				m.Told, m.Found = true, []Answer{*st.found[len(st.found)-1].answer()}
+				st.s.Misplaced = append(slices.Clip(st.s.Misplaced), m)
 				continue
 			}
 		}
@@ -361,7 +364,7 @@ func (st *step) shown() {
 // none, or the train go from here as well under whose name the line clear of one that went is
 // booked.
 func (st *step) mayBeTwo(m *Misplaced, stood *Finding) {
-	p := Presumption{Line: m.Line, Seq: st.e.Seq, At: st.e.At, Name: m.Name, Unnamed: m.Name == "", Found: []Finding{*stood}}
+	p := Presumption{Line: m.Line, Name: m.Name, Unnamed: m.Name == "", Found: []Finding{*stood}}
 	switch {
 	case m.Act == ActAccept && p.Unnamed:
 		p.Said = *st.found[len(st.found)-1].answer()
@@ -370,13 +373,18 @@ func (st *step) mayBeTwo(m *Misplaced, stood *Finding) {
 	default:
 		return
 	}
-	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+	st.presumption(p)
 }
 
 // tell says what was written in the wrong place.
 func (m *Misplaced) tell(st *step, t *Train) {
-	f := st.note(rulebook.TrainNameDiffers, m.Found[0].Section, t.Label(st.b), "what is written where it belongs: correct that entry")
-	f.Text, f.Rests = m.Said, []int64{m.Found[0].Seq, st.e.Seq}
+	st.writtenWrong(m.Found[0].Seq, m.Found[0].Section, t, m.Said)
+}
+
+// writtenWrong says of the entry of that number what is written in it in the wrong place.
+func (st *step) writtenWrong(seq int64, box string, t *Train, said string) {
+	f := st.note(rulebook.TrainNameDiffers, box, t.Label(st.b), "what is written where it belongs: correct that entry")
+	f.Text, f.Rests = said, []int64{seq, st.e.Seq}
 }
 
 // shownBy says whether the train is booked on without the bell of its own.

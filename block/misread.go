@@ -44,13 +44,6 @@ var signalTrains = []rulebook.Meaning{
 	rulebook.ReleaseToken, rulebook.TokenReplaced, rulebook.LineClear, rulebook.ShuntAhead, rulebook.ShuntWithdrawn, rulebook.DrawnBack,
 }
 
-// signalsTrain says whether an event's last signal does, in the code of the section.
-func (b *Box) signalsTrain(section int, e *Event) bool {
-	return slices.ContainsFunc(signalTrains, func(m rulebook.Meaning) bool {
-		return b.lookup(section, e.Bells[len(e.Bells)-1].Code, m) != nil
-	})
-}
-
 // Misreadings gives what an event may have been meant to be: the same of each other box of
 // the diagram, or of another line to the box, and a signal with its arrows turned as well, or
 // with the beats of another; and an answer as one. None of one that signals no train.
@@ -59,7 +52,8 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 		return nil
 	}
 	for i := range b.Sections {
-		if len(e.Bells) > 0 && !b.signalsTrain(i, e) {
+		signals := func(m rulebook.Meaning) bool { return b.lookup(i, e.Bells[len(e.Bells)-1].Code, m) != nil }
+		if len(e.Bells) > 0 && !slices.ContainsFunc(signalTrains, signals) {
 			continue
 		}
 		to := *e

@@ -15,11 +15,6 @@ import (
 // also says whether the train goes under a second name.
 func (t *Train) also(name string) bool { return slices.Contains(t.Also, name) }
 
-// otherwise finds a train under a name it was given by an entry that differs.
-func (s *State) otherwise(name string) *Train {
-	return lastTrain(s.Trains, func(t *Train) bool { return t.also(name) })
-}
-
 const signalledFor = "the train for which line clear was given, "
 
 // goesBy lets the train go on under a name that the entry gives it and no other
@@ -31,8 +26,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 	f.Train = t.Label(st.b)
 	for _, l := range [...]*Leg{&t.In, &t.Out} {
 		if l.open() && (f.Section == "" || st.b.Sections[l.Section].Neighbour == st.e.Section) {
-			r := st.b.lines[l.Line]
-			f.Section, f.Line = st.b.Sections[r.section].Neighbour, st.b.Sections[r.section].Lines[r.line].Name
+			f.Section, f.Line = st.neighbourOn(l.Line), st.b.lineAt(l.Line).Name
 			f.Rests = []int64{l.Seq, st.e.Seq}
 		}
 	}
@@ -108,10 +102,7 @@ func (st *step) meant() *Train {
 	if may == nil {
 		return nil
 	}
-	i := -1
-	if st.e.Section != "" {
-		i = st.b.SectionIndex(st.e.Section)
-	}
+	i := st.b.SectionIndex(st.e.Section)
 	unnamed := false
 	found, n := likeliest(st.s.Trains, func(t *Train) int {
 		switch {
@@ -219,7 +210,11 @@ func (d *action) signalledAs(t *Train) *Train {
 	if like {
 		return d.isOther(t, o, Outward)
 	}
-	t = d.offeredUnder(t, o)
+	t, o = d.exchange(t, o, d.dir), d.s.Train(o.ID)
+	if o.In.Section >= 0 {
+		d.describedAs(o, &o.In)
+	}
+	d.dropEmpty(o.ID)
 	d.train = t
 	d.findSaying(rightTrain.Rule, "", signalledFor+o.Name)
 	d.s.Misplaced = append(slices.Clip(d.s.Misplaced), Misplaced{Act: ActOffer, Offer: true, Line: d.line, Train: t.ID, At: d.e.At, Name: o.Name,
@@ -233,16 +228,6 @@ func (d *action) offeredAsWords(t *Train, name string) string {
 		return misplacedWords("the offer", box, box, t.Label(d.b))
 	}
 	return words("The train offered to or by "+box+" is booked as "+name, "", t.Label(d.b))
-}
-
-// offeredUnder gives a train the line clear that is booked as of another.
-func (d *action) offeredUnder(t, o *Train) *Train {
-	t, o = d.exchange(t, o, d.dir), d.s.Train(o.ID)
-	if o.In.Section >= 0 {
-		d.describedAs(o, &o.In)
-	}
-	d.dropEmpty(o.ID)
-	return t
 }
 
 // offeredFor says whether line clear may have been got for the train that now goes, under the
@@ -260,14 +245,16 @@ func (d *action) offeredFor(t, o *Train) bool {
 // namedNext says, for the kinds of entry that name a train, of which train one
 // can be the next entry; i is the section it names, -1 for none.
 var namedNext = [kindCount]func(st *step, t *Train, i int) bool{
-	TrainArrived:    (*step).mayArrive,
-	TrainPassed:     (*step).mayArrive,
-	TrainDeparted:   (*step).mayDepart,
-	TrainCautioned:  (*step).mayBeCautioned,
-	TrainWarned:     func(_ *step, t *Train, _ int) bool { return t.toGo(-1) && !t.Warned },
-	TrainEntire:     (*step).mayBeEntire,
-	TrainPutAway:    (*step).mayBePutAway,
-	TokenOut:        func(_ *step, t *Train, i int) bool { return (t.toGo(i) || t.toCome(i)) && !t.Out.HasToken },
+	TrainArrived:   (*step).mayArrive,
+	TrainPassed:    (*step).mayArrive,
+	TrainDeparted:  (*step).mayDepart,
+	TrainCautioned: (*step).mayBeCautioned,
+	TrainWarned:    func(_ *step, t *Train, _ int) bool { return t.toGo(-1) && !t.Warned },
+	TrainEntire:    (*step).mayBeEntire,
+	TrainPutAway:   (*step).mayBePutAway,
+	TokenOut: func(_ *step, t *Train, i int) bool {
+		return (t.toGo(i) || t.In.accepted() && t.In.Section == i) && !t.Out.HasToken
+	},
 	TokenToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
 	StaffToTrain:    func(_ *step, t *Train, i int) bool { return t.toGo(i) && !t.Out.HasToken },
 	TicketToTrain:   (*step).mayHaveTicket,
@@ -289,21 +276,13 @@ func (st *step) mayBePutAway(t *Train, _ int) bool {
 
 // toGo says whether the train has line clear to section i, any section for -1.
 func (t *Train) toGo(i int) bool {
-	return t.Out.open() && t.Out.Accepted != 0 && t.Out.Entered == 0 && (i < 0 || t.Out.Section == i)
-}
-
-// toCome says whether the train has line clear from section i.
-func (t *Train) toCome(i int) bool {
-	return t.In.open() && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.Section == i
+	return t.Out.accepted() && (i < 0 || t.Out.Section == i)
 }
 
 // mayArrive: one in section, coming here; or one that left where nothing is
 // belled, and is back.
 func (st *step) mayArrive(t *Train, _ int) bool {
-	from := -1
-	if st.e.From != "" {
-		from = st.b.SectionIndex(st.e.From)
-	}
+	from := st.b.SectionIndex(st.e.From)
 	if l := &t.Out; st.e.Kind == TrainArrived && from >= 0 && l.Section == from && l.open() && t.Where == Away &&
 		(!st.b.Sections[from].Method.Is().Offers || st.s.Lines[l.Line].Phase == Shunting) {
 		return true
@@ -362,8 +341,8 @@ func (d *action) standsHere(t *Train) {
 	if d.dir != Inward || d.e.Train == "" || t.Where != Here || t.Place == "" || t.Returned || t.Out.open() || d.s.Went != 0 && t.PlaceAt < d.s.Went || t.leg(Inward).Line == d.line && t.In.open() {
 		return
 	}
-	f := d.note(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "what became of the train here booked, or the name of the one that comes")
-	f.Text = words("The train offered has the name of one that stands here, at "+t.Place, d.section().Neighbour, t.Label(d.b))
+	d.noteSaying(rulebook.TrainNameDiffers, d.section().Neighbour, t.Label(d.b), "The train offered has the name of one that stands here, at "+t.Place,
+		"what became of the train here booked, or the name of the one that comes")
 }
 
 // goneBefore takes a departure of a train that is out of the section ahead already,

@@ -52,27 +52,13 @@ func (k *LineBlockage) peopled() bool {
 
 // Words says what the blockage is and who is on the line.
 func (k *LineBlockage) Words() string {
-	var out []string
-	if k.GivenUp && len(k.Parties) > 0 {
-		out = append(out, "GIVEN UP WITH PEOPLE ON THE LINE")
+	names := make([]string, len(k.Parties))
+	for i, p := range k.Parties {
+		names[i] = p.Name + So(p.Number != "" && p.Number != k.Number, " ("+p.Number+")")
 	}
-	if k.Text != "" {
-		out = append(out, k.Text)
-	}
-	if k.Number != "" {
-		out = append(out, "authority "+k.Number)
-	}
-	if len(k.Parties) > 0 {
-		names := make([]string, len(k.Parties))
-		for i, p := range k.Parties {
-			names[i] = p.Name
-			if p.Number != "" && p.Number != k.Number {
-				names[i] += " (" + p.Number + ")"
-			}
-		}
-		out = append(out, "on the line: "+strings.Join(names, ", "))
-	}
-	return strings.Join(out, "; ")
+	peopled := len(names) > 0
+	return strings.Join(WordsOf(So(k.GivenUp && peopled, "GIVEN UP WITH PEOPLE ON THE LINE"), k.Text, So(k.Number != "", "authority "+k.Number),
+		So(peopled, "on the line: "+strings.Join(names, ", "))), "; ")
 }
 
 // blockage takes a line blockage, with the first party on it if the entry names one.
@@ -182,13 +168,6 @@ func (st *step) dropGivenUp() {
 	st.dropBlockages(func(k *LineBlockage) bool { return k.GivenUp && !k.Instead && len(k.Parties) == 0 })
 }
 
-// letOnto notes that a train was let onto a line that was given up with parties on it.
-func (d *action) letOnto() {
-	if d.act == ActAccept || d.act == ActAcceptRestricted || d.act == ActEnter || d.act == ActDepart {
-		d.openOthers(func(k *LineBlockage) bool { return k.is(d.lineName(), d.ref().section) })
-	}
-}
-
 // givenUpNow takes a line as given up only now whose parties have all reported clear since it
 // was booked as given up with them on it: no train was let onto it, and that entry was of
 // another line, of which all were clear. By inference.
@@ -206,21 +185,16 @@ func (st *step) givenUpNow() bool {
 		f := st.note(rulebook.StepNotBooked, st.e.Section, "", "each blockage given up by the name of its line")
 		f.Text = words("The giving up of the blockage of "+other.Line+" not booked; entry "+strconv.FormatInt(was.Seq, 10)+", of "+st.e.Line+", was of it", f.Section, "")
 		f.Rests = []int64{was.Seq, st.e.Seq}
-		st.overBlockage(*other, was.At)
+		for l, r := range st.b.lines { // what was found of trains on its lines since
+			for _, rule := range [...]rulebook.RuleID{rulebook.AcceptedWhileBlocked, rulebook.OfferedWhileBlocked, rulebook.EnteredWhileBlocked} {
+				if d := st.online(l); other.Over(d.lineName(), r.section) {
+					st.answered(d.without(rule, func(f *Finding) bool { return f.At >= was.At }))
+				}
+			}
+		}
 		st.dropBlockages(func(o *LineBlockage) bool { return o.Seq == other.Seq })
 	}
 	return true
-}
-
-// overBlockage answers what was found of trains on the lines of a blockage since it was over.
-func (st *step) overBlockage(k LineBlockage, since Time) {
-	for l, r := range st.b.lines {
-		for _, rule := range [...]rulebook.RuleID{rulebook.AcceptedWhileBlocked, rulebook.OfferedWhileBlocked, rulebook.EnteredWhileBlocked} {
-			if d := st.online(l); k.Over(d.lineName(), r.section) {
-				st.answered(d.without(rule, func(f *Finding) bool { return f.At >= since }))
-			}
-		}
-	}
 }
 
 // dropBlockages forgets the blockages that match, and says whether there are any.

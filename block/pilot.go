@@ -19,7 +19,7 @@ var pilotWith = Guard{
 	Expected: "the pilot named with the departure, or his ticket to the driver",
 	holds: func(d *action) bool {
 		c := &d.s.Circuits[d.ref().section]
-		if c.Over != "" && !d.section().Lines[d.ref().line].bySingle() {
+		if c.Over != "" && !d.b.lineAt(d.line).bySingle() {
 			return true // of another pair
 		}
 		if c.Pilot == "" || c.PilotAt != PilotGone && saysName(d.e.Text, c.Pilot) {
@@ -75,7 +75,7 @@ func rides(text, name string) bool {
 	return saysName(text, name) && !strings.Contains(strings.ToLower(text), "ticket")
 }
 
-// pilotToo is pilotWith for a train that has no line clear either.
+// pilotToo is pilotWith besides what else the act breaks.
 var pilotToo = Guard{
 	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
 }
@@ -129,19 +129,15 @@ func (st *step) pilotComes(t *Train) {
 // ticket.
 func (st *step) pilotCame(t *Train) {
 	if at := st.s.Circuits[t.In.Section].PilotAt; at == PilotGone || at == PilotMaybe {
-		for sent := st.sentUnseen(t.In.Section); ; {
-			p := first(st.s.Presumed, sent)
-			if p == nil {
-				return
-			}
-			st.contradicted(p)
+		for st.contradict(st.sentUnseen(t.In.Section)) {
 		}
+		return
 	}
 	rode := slices.DeleteFunc(slices.Clone(st.s.Doubts), func(o Doubt) bool {
 		return o.Step != StepPilot || st.b.sectionOf(o.Line) != t.In.Section || t.In.Entered != 0 && t.In.Entered <= o.At // that was on its way by then
 	})
 	if len(rode) == 1 {
-		st.notBooked(&rode[0], nil, []Step{StepPilot})
+		st.notBooked(rode[0], nil, StepPilot)
 	}
 }
 
@@ -167,9 +163,8 @@ func (d *action) pilotRides() {
 	case rides(d.e.Text, c.Pilot):
 		d.pilotAt(i, PilotGone)
 	case ticketed && (c.PilotAt == PilotGone || c.PilotAt == PilotMaybe) && d.e.Kind != Bells:
-		f := d.finding(rulebook.PilotMissing)
-		f.Section, f.Train, f.Rests = d.section().Neighbour, d.train.Label(d.b), []int64{d.e.Seq}
-		d.s.Presumed = append(slices.Clip(d.s.Presumed), Presumption{Line: d.line, Seq: d.e.Seq, At: d.e.At, Name: d.train.Name, Steps: []Step{StepPilot}, Found: []Finding{d.complete(f)}})
+		f := d.wouldBreak(rulebook.PilotMissing, d.section().Neighbour, d.e.Line, d.train.Label(d.b))
+		d.presumption(Presumption{Line: d.line, Name: d.train.Name, Steps: []Step{StepPilot}, Found: []Finding{f}})
 	}
 }
 

@@ -2,7 +2,6 @@ package block
 
 import (
 	"slices"
-	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -74,12 +73,10 @@ func (d *action) tokenAside() {
 		return
 	}
 	ts := d.editToken(d.ref().section)
-	to := TokenHere
-	if holder := d.s.Train(ts.Train); ts.OutBy == Outward && (holder == nil || holder.Out.Line == d.line && holder.Out.Entered != 0) && !ts.Shunt ||
-		ts.OutBy == Inward && (ts.Shunt || holder != nil && holder.In.Entered == 0) {
-		to = TokenAway
-	}
-	d.lay(ts.Out, to)
+	holder := d.s.Train(ts.Train)
+	away := ts.OutBy == Outward && (holder == nil || holder.Out.Line == d.line && holder.Out.Entered != 0) && !ts.Shunt ||
+		ts.OutBy == Inward && (ts.Shunt || holder != nil && holder.In.Entered == 0)
+	d.lay(ts.Out, endOf(away))
 	for i := range d.s.Doubts {
 		if o := &d.s.Doubts[i]; o.Line == d.line && o.Step == StepWithdrawn && o.Seq == d.e.Seq {
 			d.ownDoubts()[i].Token = ts.Out
@@ -116,7 +113,7 @@ func (d *action) ranOver(o *Doubt) bool {
 	if l := d.train.leg(d.dir); l.Accepted <= o.At {
 		return false
 	}
-	d.s.Obstructions = slices.DeleteFunc(slices.Clone(d.s.Obstructions), func(k Obstruction) bool { return d.isOn(&k) })
+	d.s.Obstructions = left(d.s.Obstructions, d.isOn)
 	o.Found = nil
 	return true
 }
@@ -128,12 +125,10 @@ func (st *step) takeAsMade(o *Doubt) {
 	t := st.s.Train(o.Train)
 	if t != nil {
 		t = st.touch(t)
-		dir := Inward
-		if l := &t.In; l.Line != o.Line || !l.Aside || !l.open() {
-			dir = Outward
-		}
-		switch l := t.leg(dir); {
-		case l.Line != o.Line || !l.Aside || !l.open():
+		l := t.asideBy(o.Line)
+		dir := dirOf(l == &t.In)
+		switch {
+		case l == nil:
 		case l.Falsely && l.Arrived != 0:
 			st.cameAside(t, l)
 			return
@@ -147,7 +142,7 @@ func (st *step) takeAsMade(o *Doubt) {
 			steps = st.endPresumed(t, l, dir, o.At)
 		}
 	}
-	st.notBooked(o, t, steps)
+	st.notBooked(*o, t, steps...)
 }
 
 // endPresumed ends a leg by steps presumed, made at the latest when the doubt
@@ -197,19 +192,13 @@ func (st *step) endPresumed(t *Train, l *Leg, dir Dir, at Time) []Step {
 }
 
 // notBooked says, once, which steps are missing and answers what they explain.
-func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
+func (st *step) notBooked(o Doubt, t *Train, steps ...Step) {
 	f := st.finding(rulebook.StepNotBooked)
-	r := st.b.lines[o.Line]
-	f.Section, f.Line, f.Train = st.b.Sections[r.section].Neighbour, st.b.Sections[r.section].Lines[r.line].Name, o.Name
+	f.Section, f.Line, f.Train = st.neighbourOn(o.Line), st.b.lineAt(o.Line).Name, o.Name
 	if t != nil {
 		f.Train = t.Label(st.b)
 	}
-	text := stepsIn(steps)
-	text = strings.ToUpper(text[:1]) + text[1:] + " not booked"
-	if f.Train != "" {
-		text += ": " + f.Train
-	}
-	text = f.perhapsTwice(text+" ("+f.Section+")"+f.shownBy(steps[0]), o, t, steps)
+	text := f.missing(&o, t, steps)
 	f.Rests = []int64{st.e.Seq}
 	if o.Seq != st.e.Seq && o.Seq != 0 {
 		f.Rests = []int64{o.Seq, st.e.Seq}
@@ -217,8 +206,7 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if slices.Contains(steps, StepOut) {
 		st.ownOut(o.Line, t)
 	}
-	text = f.misreported(o, text)
-	aside := st.hungAside(t, o, steps)
+	aside := st.hungAside(t, &o, steps)
 	if aside != nil {
 		f.Rule, f.Expected, f.Rests = rulebook.TrainNameDiffers, "what is written where it belongs: correct that entry", []int64{aside.Seq, st.e.Seq}
 		text = misplacedWords(ActOut.String(), aside.Section, f.Section, f.Train)
@@ -226,13 +214,33 @@ func (st *step) notBooked(o *Doubt, t *Train, steps []Step) {
 	if !o.Said || o.misreported() {
 		st.add(f).Text = text
 	}
-	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(o, t, steps), st.restedOn(o, t, steps))
+	answers := slices.Concat(st.overdue(f.Section, t), st.explainedBy(&o, t, steps), st.restedOn(&o, t, steps))
 	if aside != nil {
 		answers = append(answers, *aside.answer())
 	}
-	st.presumed(o, t, &f, steps, answers)
+	st.presumed(&o, t, &f, steps, answers)
 	st.answered(answers)
-	st.endDoubt(*o)
+	st.endDoubt(o)
+}
+
+// missing says which steps of a train are, by what that is shown and what to do about it. A train
+// that was reported by another number than its own lacks none; nor, as it may be, one that is
+// accepted again and has not gone: line clear may only be written twice.
+func (f *Finding) missing(o *Doubt, t *Train, steps []Step) string {
+	switch {
+	case o.misreported():
+		f.Rule, f.Expected = rulebook.TrainNameDiffers, "its own number: correct that entry"
+		return words("The train was reported in by another number than its own", f.Section, f.Train)
+	case t != nil && steps[0] == StepCancel && t.accepted(o.Line):
+		f.Expected = "the exchange written once: correct the one that is too many; book cancelling late only where it was sent"
+		return words("Line clear is booked twice for one train, with no cancelling between", f.Section, f.Train)
+	}
+	text := words(capital(stepsIn(steps))+" not booked", f.Section, f.Train)
+	if steps[0] == StepAccepted {
+		f.Expected = "the offer and line clear booked late, if they were exchanged; if not, that it went without"
+		return text + "; both boxes worked the train as if it had been given"
+	}
+	return text + "; this entry shows that it was done"
 }
 
 // late takes train out of section for a train that stands aside: it is out, and
@@ -242,10 +250,7 @@ func (d *action) late() bool {
 	if d.act != ActOut || t == nil || !t.aside(d.line) || t.Out.Line == d.line && t.Out.TokenIn { // its token is home: it is back
 		return false
 	}
-	d.dir = Outward
-	if t.In.Line == d.line && t.In.Aside {
-		d.dir = Inward
-	}
+	d.dir = dirOf(t.In.Line == d.line && t.In.Aside)
 	if row := d.machine().Row(InSection, false, ActOut); row != nil {
 		d.judge(row)
 	}
@@ -278,14 +283,14 @@ func (st *step) presumeArrival(t *Train) {
 	}
 	o, line := *k, l.Line
 	if l.Falsely {
-		st.notBooked(&o, t, st.endPresumed(t, l, Inward, o.At))
+		st.notBooked(o, t, st.endPresumed(t, l, Inward, o.At)...)
 		if st.s.Lines[line].Phase == InSection {
 			st.settle(line)
 		}
 		return
 	}
 	l.Arrived = o.At
-	st.notBooked(&o, t, []Step{StepArrival})
+	st.notBooked(o, t, StepArrival)
 	if l.Aside { // its out of section is to come
 		o.Found = nil
 		st.s.Doubts = append(slices.Clip(st.s.Doubts), o)
@@ -314,9 +319,8 @@ func (d *action) goneOn() {
 		return
 	}
 	if k := d.s.doubtOf(d.line, 0, StepOut); k != nil {
-		o := *k
-		d.takeAhead(o.Name)
-		d.notBooked(&o, nil, []Step{StepOut})
+		d.takeAhead(k.Name)
+		d.notBooked(*k, nil, StepOut)
 		d.settle(d.line)
 	}
 }
@@ -330,9 +334,8 @@ func (d *action) takeAhead(name string) {
 	} else if d.act != ActOffer {
 		return
 	}
-	f := d.finding(rule)
-	f.Section, f.Line, f.Rests = d.section().Neighbour, d.lineName(), []int64{d.e.Seq}
-	if f = d.complete(f); name != "" {
+	f := d.wouldBreak(rule, d.section().Neighbour, d.lineName(), d.e.Train)
+	if name != "" {
 		f.Text += "; " + name + " is not out of section"
 	}
 	d.taken = append(d.taken, f)

@@ -84,20 +84,9 @@ func (d *action) letsAnother() bool {
 	return false
 }
 
-// saysStranger says whether this act was found to be that of a train without
-// line clear on a line that has another.
-func (d *action) saysStranger() bool {
-	return (d.act == ActEnter || d.act == ActDepart) && d.foundNow(rulebook.EnteredWithoutAcceptance) >= 0
-}
-
-// ofLineClear says whether a finding is one that line clear, not booked, would explain.
-func ofLineClear(f *Finding) bool {
-	for _, rule := range unaccepted {
-		if rule == f.Rule {
-			return true
-		}
-	}
-	return f.Rule == rulebook.WorkingByMessageNoMessage
+// ofLineClear are the rules of what line clear, not booked, would explain.
+var ofLineClear = map[rulebook.RuleID]bool{
+	rulebook.EnteredWithoutAcceptance: true, rulebook.TokenOutWithoutRelease: true, rulebook.AcceptanceNotOffered: true, rulebook.WorkingByMessageNoMessage: true,
 }
 
 // gaveClear ends the doubts whether line clear was given that an act on their line answers:
@@ -123,7 +112,7 @@ func (d *action) gaveClear() {
 		if f := d.clearedFor(d.train, k.Seq); f != nil {
 			k.Found = append(slices.Clip(k.Found), *f.answer())
 		}
-		d.notBooked(&k, d.train, []Step{StepAccepted})
+		d.notBooked(k, d.train, StepAccepted)
 		d.endDoubts(of)
 	case k.Seq == d.e.Seq:
 	case a == ActOffer, a == ActAccept, a == ActAcceptRestricted, a == ActDanger:
@@ -134,8 +123,7 @@ func (d *action) gaveClear() {
 // clearedFor is what was found of the section signal cleared, or the driver authorised past it,
 // before a train went: the last, since it stood there. Nil for none.
 func (d *action) clearedFor(t *Train, went int64) (last *Finding) {
-	for i := range d.s.Open {
-		f := d.s.Open[i]
+	for _, f := range d.s.Open {
 		if f.Rule == rulebook.SignalOffWithoutLineClear && d.lineOf(f) == d.line && f.Seq < went && f.At >= t.PlaceAt && d.e.At-f.At < presumedFor {
 			last = f
 		}
@@ -143,31 +131,9 @@ func (d *action) clearedFor(t *Train, went int64) (last *Finding) {
 	return last
 }
 
-// shownBy says by what a step is shown, and what to do about line clear.
-func (f *Finding) shownBy(s Step) string {
-	if s != StepAccepted {
-		return "; this entry shows that it was done"
-	}
-	f.Expected = "the offer and line clear booked late, if they were exchanged; if not, that it went without"
-	return "; both boxes worked the train as if it had been given"
-}
-
-// misreported says, in place of a step not booked, that a train was reported by another
-// number than its own.
-func (f *Finding) misreported(o *Doubt, text string) string {
-	if !o.misreported() {
-		return text
-	}
-	f.Rule, f.Expected = rulebook.TrainNameDiffers, "its own number: correct that entry"
-	return words("The train was reported in by another number than its own", f.Section, f.Train)
-}
-
 // turned says whether a name is another with two of its figures turned.
 func turned(a, b string) bool {
-	x, y := []byte(a), []byte(b)
-	slices.Sort(x)
-	slices.Sort(y)
-	return a != b && string(x) == string(y) && alike(a, b)
+	return a != b && sameFigures(a, b) && alike(a, b)
 }
 
 // tokenWasOut presumes the token, not booked out, of a train that the box in advance gives
@@ -178,8 +144,7 @@ func (d *action) tokenWasOut(t *Train) {
 	if o == nil || d.mine || d.dir != Outward || byMessage.holds(d) || o.Train != t.ID || t.Returned || d.wrongToken() || d.tokens().Out != 0 || !d.byToken() {
 		return
 	}
-	k := *o
-	d.notBooked(&k, t, []Step{StepTokenOut})
+	d.notBooked(*o, t, StepTokenOut)
 	d.editToken(d.ref().section).More--
 }
 
@@ -195,32 +160,24 @@ func (st *step) protested() {
 			st.stillIn(i, t.Name)
 		}
 	}
-	mayBe := func(line int, steps ...Step) bool {
-		return st.b.lines[line].section == i && (slices.Contains(steps, StepAccepted) || slices.Contains(steps, StepTokenOut))
+	against := func(line int, at Time, name string, steps ...Step) bool {
+		ofIt := st.b.sectionOf(line) == i && (slices.Contains(steps, StepAccepted) || slices.Contains(steps, StepTokenOut))
+		return ofIt && st.isOf(line, at, name) && objects(st.e.Text, name)
 	}
 	st.endDoubts(func(o *Doubt) bool {
 		name := o.Name
 		if t := st.s.Train(o.Train); t != nil {
 			name = t.Name // "" as long as nobody names it
 		}
-		return mayBe(o.Line, o.Step) && st.isOf(o.Line, o.At, name) && objects(st.e.Text, name)
+		return against(o.Line, o.At, name, o.Step)
 	})
-	for p := st.protest(mayBe); p != nil; p = st.protest(mayBe) {
+	of := func(p *Presumption) bool { return against(p.Line, p.At, So(!p.Unnamed, p.Name), p.Steps...) }
+	for p := first(st.s.Presumed, of); p != nil; p = first(st.s.Presumed, of) {
 		if slices.Contains(p.Steps, StepTokenOut) {
 			st.editToken(i).More++
 		}
 		st.contradicted(p)
 	}
-}
-
-func (st *step) protest(mayBe func(int, ...Step) bool) *Presumption {
-	return first(st.s.Presumed, func(p *Presumption) bool {
-		name := p.Name
-		if p.Unnamed {
-			name = ""
-		}
-		return mayBe(p.Line, p.Steps...) && st.isOf(p.Line, p.At, name) && objects(st.e.Text, name)
-	})
 }
 
 // isOf says whether a message may be of a train on a line: of one by another name it is not,
@@ -230,7 +187,7 @@ func (st *step) isOf(line int, at Time, name string) bool {
 		return true
 	}
 	return !slices.ContainsFunc(st.s.Trains, func(t *Train) bool {
-		by := t.Name != name && t.Name != "" && slices.Contains(strings.FieldsFunc(st.e.Text, func(r rune) bool { return strings.ContainsRune(" ,;.:?\"'()", r) }), t.Name)
+		by := t.Name != name && t.Name != "" && slices.Contains(fieldsOf(st.e.Text), t.Name)
 		since := t.In.Line == line && t.In.Accepted > at || t.Out.Line == line && t.Out.Accepted > at
 		return by || since && t.Name != name
 	})

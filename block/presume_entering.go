@@ -57,7 +57,7 @@ func (d *action) presumeEntering() {
 		ls = d.editLine(d.line)
 		ls.Phase, ls.Train = InSection, 0
 	}
-	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, steps)
+	d.notBooked(Doubt{Line: d.line, Train: t.ID}, t, steps...)
 	d.wasIn(t, l)
 }
 
@@ -120,11 +120,10 @@ func (d *action) hereToGo() {
 		return
 	}
 	if o := d.s.doubtOf(d.line, t.ID, StepOut); o != nil && t.Back && t.Where == Away && t.Out.Line == d.line {
-		was := *o
 		t = d.of(t)
 		d.engineBack(t)
 		t.Where = Here
-		d.notBooked(&was, t, []Step{StepReturn})
+		d.notBooked(*o, t, StepReturn)
 	}
 	if t.Out.Line == d.line {
 		t = d.presumeReturn(t)
@@ -144,10 +143,9 @@ func (st *step) presumeReturn(t *Train) *Train {
 	if o == nil || t.Where != Away || !t.Out.Aside {
 		return t
 	}
-	was := *o
 	t = st.touch(t)
-	st.returned(t, &was)
-	st.notBooked(&was, t, []Step{StepReturn})
+	st.returned(t, o)
+	st.notBooked(*o, t, StepReturn)
 	return t
 }
 
@@ -234,18 +232,8 @@ func (d *action) offerExplained(t *Train, missing Step, since Time) bool {
 		}
 		d.taken = nil // the same train, and no other
 	}
-	d.notBooked(&o, t, []Step{missing})
+	d.notBooked(o, t, missing)
 	return true
-}
-
-// perhapsTwice gives the words for cancelling not booked of a train that is accepted
-// again and has not gone: line clear may only be written twice.
-func (f *Finding) perhapsTwice(text string, o *Doubt, t *Train, steps []Step) string {
-	if t == nil || steps[0] != StepCancel || !t.accepted(o.Line) {
-		return text
-	}
-	f.Expected = "the exchange written once: correct the one that is too many; book cancelling late only where it was sent"
-	return "Line clear is booked twice for one train, with no cancelling between: " + f.Train + " (" + f.Section + ")"
 }
 
 // unfind takes back what this entry was found to break, for a step about to be
@@ -266,7 +254,7 @@ func (st *step) presumeBack(t *Train) {
 	if l := t.Out; t.Where == Away && l.open() && !st.b.Sections[l.Section].Method.Is().Offers {
 		st.cameBack(t)
 		t.Where = Here
-		st.notBooked(&Doubt{Line: l.Line}, t, []Step{StepArrival})
+		st.notBooked(Doubt{Line: l.Line}, t, StepArrival)
 	}
 }
 
@@ -278,7 +266,7 @@ func (st *step) presumeGone(t *Train) {
 		return
 	}
 	t.Where, t.Out = Away, Leg{Section: i, Line: st.lineFor(i, Outward, ActDepart), Entered: st.e.At, Arrived: st.e.At, Seq: st.e.Seq, Presumed: true}
-	st.notBooked(&Doubt{Line: t.Out.Line}, t, []Step{StepDeparture})
+	st.notBooked(Doubt{Line: t.Out.Line}, t, StepDeparture)
 }
 
 // returned ends the leg of a train that is back here, and says whether its return is what

@@ -10,11 +10,8 @@ import (
 // onTicket says whether a finding rests on a ticket written, or used, while the train
 // that brought the staff here has not been booked as giving it up.
 func (st *step) onTicket(f *Finding, t *Train) bool {
-	if f.Rule != rulebook.TicketWithoutStaff && f.Rule != rulebook.StaffElsewhere || t == nil {
-		return false
-	}
 	i := st.b.SectionIndex(f.Section)
-	if i < 0 {
+	if f.Rule != rulebook.TicketWithoutStaff && f.Rule != rulebook.StaffElsewhere || t == nil || i < 0 {
 		return false
 	}
 	s := &st.s.Staffs[i]
@@ -41,27 +38,14 @@ func (d *action) staffShown() {
 		}
 		d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
 		d.unfind(rulebook.StaffElsewhere)
-		d.notBooked(&o, nil, []Step{StepTokenIn})
+		d.notBooked(o, nil, StepTokenIn)
 		d.endDoubts(func(k *Doubt) bool { return k.Line == d.line && k.Step == StepTokenIn })
 		s.Where, s.Train = StaffIsHere, 0
 	}
 	if o := d.tokenOwed(StepTokenOut); o != nil && d.e.Kind == StaffFromTrain && (s.Where != StaffOnTrain || s.Train == o.Train || holder != d.s.TrainNamed(d.e.Train)) {
-		k := *o
-		d.notBooked(&k, nil, []Step{StepTokenOut})
+		d.notBooked(*o, nil, StepTokenOut)
 	}
 	s.Came = ""
-}
-
-// staffAfterAll takes the staff given up by a train after it was booked as handed to
-// another: it was not, and is with that one now.
-func (d *action) staffAfterAll() bool {
-	p := first(d.s.Presumed, func(p *Presumption) bool {
-		return p.Line == d.line && p.Name == d.e.Train && d.e.At > p.At && slices.Contains(p.Steps, StepTokenIn)
-	})
-	if p != nil {
-		d.contradicted(p)
-	}
-	return p != nil
 }
 
 // broughtAfterAll takes the staff as not here when a train was accepted that gives it up now,
@@ -77,8 +61,7 @@ func (d *action) broughtAfterAll(t *Train) {
 	if len(list) == 0 {
 		return
 	}
-	f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "what the train before gave up: correct that entry")
-	f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as given up before, and this train brings it", f.Section, f.Train)
+	d.noteSaying(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "The staff is booked as given up before, and this train brings it", "what the train before gave up: correct that entry").Severity = rulebook.Irregular
 	d.answered(list)
 }
 

@@ -27,10 +27,7 @@ func (d *action) leftOut(t *Train) {
 		return
 	}
 	ts := d.editToken(d.ref().section)
-	n := ts.Out
-	if n == 0 {
-		n = t.In.Token
-	}
+	n := cmp.Or(ts.Out, t.In.Token)
 	if d.lost(n) {
 		return
 	}
@@ -43,7 +40,7 @@ func (d *action) leftOut(t *Train) {
 // keptIn takes a token that was kept here while trains were worked by message as put in when
 // normal working is resumed: the instruments give no other until it is.
 func (st *step) keptIn(i int) {
-	l := slices.IndexFunc(st.b.lines, func(r lineRef) bool { return r.section == i })
+	l := st.b.firstLine(i)
 	if st.s.Tokens[i].Out == 0 || st.s.Tokens[i].OutBy != Inward || st.s.occupied(l) != nil || st.s.Lines[l].Phase != Normal {
 		return
 	}
@@ -73,12 +70,11 @@ func (d *action) tokensShown() {
 		return
 	}
 	if o := d.tokenOwed(StepTokenIn); o != nil && o.Seq != d.e.Seq && (d.train == nil || d.train.ID != o.Train || d.act == ActDraw) {
-		k := *o
-		t := d.s.Train(k.Train)
+		k, t := *o, d.s.Train(o.Train)
 		if t != nil && d.lost(t.In.Token) {
 			return
 		}
-		d.notBooked(&k, nil, []Step{StepTokenIn})
+		d.notBooked(k, nil, StepTokenIn)
 		d.otherNumber(&k)
 		if t != nil {
 			d.touch(t).In.TokenIn = true
@@ -92,12 +88,9 @@ func (d *action) tokensShown() {
 // otherNumber answers, where a token is shown to be in, that another number than the one out was
 // given up or put in before: there was that one token, and its number is miswritten in one entry.
 func (d *action) otherNumber(o *Doubt) {
-	var list []Answer
-	for _, f := range d.s.Open {
-		if f.Rule == rulebook.TokenNumberDiffers && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train == o.Name && f.Seq <= o.Seq && o.At-f.At < presumedFor {
-			list = append(list, *f.answer())
-		}
-	}
+	list := d.s.answers(func(f *Finding) bool {
+		return f.Rule == rulebook.TokenNumberDiffers && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train == o.Name && f.Seq <= o.Seq && o.At-f.At < presumedFor
+	})
 	if i := d.foundNow(rulebook.StepNotBooked); i >= 0 && len(list) > 0 {
 		d.answered(list)
 		d.found[i].Expected = "the number read again, and the entry that has it wrong corrected"
@@ -122,12 +115,8 @@ func (d *action) eitherNumber() {
 // the one that was put in here without its number; or one drawn there that the book has
 // here the one that went without.
 func (d *action) strayed() bool {
-	switch at := d.lies(d.number); d.instrument() {
-	case TokenHere:
-		return at == TokenAway && d.tokens().More > 0
-	default:
-		return at == TokenHere && d.tokens().More < 0
-	}
+	at, more := d.lies(d.number), d.tokens().More
+	return at == TokenAway && more > 0 && d.instrument() == TokenHere || at == TokenHere && more < 0 && d.instrument() == TokenAway
 }
 
 // cameUnbooked says whether a number put in here that the book has here already
@@ -169,9 +158,8 @@ func (d *action) wrongNumber(rule rulebook.RuleID, done, text string) {
 	if t := d.s.occupied(d.line); name == "" && t != nil {
 		name = t.Label(d.b)
 	}
-	f := d.note(rule, d.section().Neighbour, name, "the number of the token that was "+done)
+	f := d.noteSaying(rule, d.section().Neighbour, name, text, "the number of the token that was "+done)
 	f.Severity, f.Line = rulebook.Irregular, d.lineName()
-	f.Text = words(text, f.Section, f.Train)
 }
 
 // elsewhereDrawn takes a token drawn on a release, with none out, under a number that the
@@ -246,10 +234,8 @@ func (d *action) numberShown() {
 		d.lay(ts.Out, TokenAway)
 		ts.More++
 	}
-	for i := range d.s.Trains {
-		if t := d.s.Trains[i]; t.ID == ts.Train && t.In.Section == d.ref().section && t.In.Token == ts.Out {
-			d.touch(t).In.Token = d.number
-		}
+	if t := d.s.Train(ts.Train); t != nil && t.In.Section == d.ref().section && t.In.Token == ts.Out {
+		d.touch(t).In.Token = d.number
 	}
 	ts.Out = d.number
 	d.lay(d.number, TokenOutOf)
@@ -267,12 +253,8 @@ func (d *action) allHere(ts *TokenState) bool {
 	case gone != nil && ts.Out == 0 && d.e.Number == here-1:
 		return true
 	case ts.More < 0 && d.e.Number == here:
-		p := first(d.s.Presumed, func(p *Presumption) bool {
-			return d.b.sectionOf(p.Line) == d.ref().section && slices.Contains(p.Steps, StepTokenOut)
-		})
-		if ts.More++; p != nil {
-			d.contradicted(p)
-		}
+		ts.More++
+		d.contradict(d.b.presumedIn(d.ref().section, StepTokenOut))
 	}
 	return false
 }
@@ -294,8 +276,8 @@ func (d *action) allMoved(ts *TokenState) {
 			ts.Where[i] = TokenHere
 			here--
 		}
-		f := d.note(rulebook.StepNotBooked, "", "", "the number of each token taken, and where it was put in")
-		f.Text = words("Token "+strconv.Itoa(d.section().Tokens.Charge[i])+" is booked as taken and not as put in, and the count has it in the instruments", f.Section, "")
+		d.noteSaying(rulebook.StepNotBooked, "", "", "Token "+strconv.Itoa(d.section().Tokens.Charge[i])+" is booked as taken and not as put in, and the count has it in the instruments",
+			"the number of each token taken, and where it was put in")
 	}
 }
 
@@ -309,12 +291,11 @@ func (d *action) lateIn() bool {
 func (d *action) takeIn() {
 	switch {
 	case d.lies(d.number) == TokenAtSiding:
-		d.notBooked(&Doubt{Line: d.line}, d.train, []Step{StepTokenOut})
+		d.notBooked(Doubt{Line: d.line}, d.train, StepTokenOut)
 	case d.cameUnbooked() && d.tokenOwed(StepTokenOut) == nil:
 		d.editToken(d.ref().section).More++
 	case d.cameUnbooked():
-		o := *d.tokenOwed(StepTokenOut)
-		d.notBooked(&o, nil, []Step{StepTokenOut})
+		d.notBooked(*d.tokenOwed(StepTokenOut), nil, StepTokenOut)
 	case d.lateIn():
 		o := *d.tokenOwed(StepTokenIn)
 		if o.Token == 0 {
@@ -331,10 +312,8 @@ func (d *action) drawnUnbooked(t *Train) {
 	if d.tokens().Out != 0 || d.lies(d.number) != TokenHere || !p.lineClear() || d.ls().Dir != Outward {
 		return
 	}
-	d.notBooked(&Doubt{Line: d.line, Train: t.ID}, t, []Step{StepTokenOut})
-	d.lay(d.number, TokenOutOf)
-	ts := d.editToken(d.ref().section)
-	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
+	d.notBooked(Doubt{Line: d.line, Train: t.ID}, t, StepTokenOut)
+	d.takenOut(t.ID, Outward)
 }
 
 // releasedToo takes a token that was drawn with no release booked, or put back with no drawing
@@ -343,19 +322,16 @@ func (d *action) releasedToo() {
 	if len(d.e.Bells) == 0 {
 		return
 	}
-	var list []Answer
 	last, i := d.e.Bells[len(d.e.Bells)-1], max(d.foundNow(rulebook.ShuntReleaseNotAsked), d.foundNow(rulebook.CancelledNothing))
-	for _, f := range d.s.Open {
+	list := d.s.answers(func(f *Finding) bool {
 		undrawn := f.Rule == rulebook.TokenNumberDiffers && f.Seq > d.ls().Seq && d.ls().Phase != Normal && f.Severity == rulebook.Danger
-		if f.Section == d.section().Neighbour && d.e.At-f.At < presumedFor && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq)) {
-			list = append(list, *f.answer())
-		}
-	}
+		return f.Section == d.section().Neighbour && d.e.At-f.At < presumedFor && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq))
+	})
 	if len(list) == 0 || d.tokens().Out != 0 || last.Sent == d.mine || d.code == nil || last.Code != d.code.Code {
 		return
 	}
 	if d.answered(list); i < 0 {
-		d.notBooked(&Doubt{Line: d.line}, d.train, []Step{StepTokenOut})
+		d.notBooked(Doubt{Line: d.line}, d.train, StepTokenOut)
 		return
 	}
 	text := "The release of a token for shunting is not booked, and it is given up"
@@ -392,7 +368,6 @@ func (d *action) asPutIn(regular bool) {
 func (d *action) passedComplete(t *Train) {
 	k := first(d.s.Doubts, func(o *Doubt) bool { return o.Step == StepPassed && o.Train == t.ID })
 	if k != nil && d.dir == Outward && (t.Proof == ProofNone || t.In.Arrived == 0) {
-		o := *k
-		d.notBooked(&o, t, []Step{StepPassed})
+		d.notBooked(*k, t, StepPassed)
 	}
 }

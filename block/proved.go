@@ -14,11 +14,9 @@ import (
 // and no acceptance; a train let in without authority stays found.
 func (st *step) provedClear() {
 	i := st.provedSection()
-	if p := st.presumedWorking(i, StepAlarm); p != nil {
-		st.contradicted(p)
-	}
-	for l, r := range st.b.lines {
-		if r.section != i || st.e.Line != "" && st.b.Sections[i].Lines[r.line].Name != st.e.Line {
+	st.contradict(st.b.presumedIn(i, StepAlarm))
+	for l, ln := range st.b.linesOf(i) {
+		if st.e.Line != "" && ln.Name != st.e.Line {
 			continue
 		}
 		doubt := st.s.InDoubt(l) != nil
@@ -36,10 +34,8 @@ func (st *step) provedClear() {
 // has an alarm and the one named has not, nor a train.
 func (st *step) provedSection() int {
 	i := st.b.SectionIndex(st.e.Section)
-	for l := range st.b.linesOf(i) {
-		if st.s.Lines[l].Phase != Normal || st.s.InDoubt(l) != nil {
-			return i
-		}
+	if st.b.lineThat(i, func(l int) bool { return st.s.Lines[l].Phase != Normal || st.s.InDoubt(l) != nil }) >= 0 {
+		return i
 	}
 	for l, r := range st.b.lines {
 		if n := st.b.Sections[r.section]; n.Method.Is().Described && st.s.Lines[l].Phase == Obstructed && strings.Contains(st.e.Text, n.Neighbour) {
@@ -98,12 +94,10 @@ func (st *step) proved(line int, doubt bool) {
 		st.editLine(line).Runaway = false // it is told where that is; obstruction removed has to be sent yet
 	}
 	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && doubt {
-		ts = st.editToken(i)
-		if k := slices.Index(st.b.Sections[i].Tokens.Charge, ts.Out); k >= 0 {
-			ts.Where[k] = TokenAway // or here: a count, or the next draw, will show
+		if ts = st.editToken(i); st.online(line).lay(ts.Out, TokenAway) { // or here: a count, or the next draw, will show
 			ts.More++
 		}
-		ts.Out, ts.Train, ts.Shunt = 0, 0, false
+		ts.in()
 	}
 	st.endPresumptions(func(p *Presumption) bool { return p.Line == line })
 	for _, d := range st.s.Doubts {

@@ -27,14 +27,8 @@ type Counter struct {
 // released judges the use of a release, and notes that it stands and what its
 // counter shows.
 func (st *step) released() {
-	g, section := st.b.gearNamed(st.e.Subject), st.e.Section
-	if section == "" && g != nil {
-		section = g.Section
-	}
-	i := -1
-	if section != "" {
-		i = st.b.SectionIndex(section)
-	}
+	section := st.releaseSection()
+	i := st.b.SectionIndex(section)
 	if over := st.inTheWay(i); len(over) > 0 {
 		st.rests(st.note(rulebook.ReleaseTrainInSection, section, over[0].train.Label(st.b), "the train arrived complete and the section clear before "+st.e.Subject+" is used"), over)
 	}
@@ -44,7 +38,7 @@ func (st *step) released() {
 	}
 	switch last := st.s.counter(st.e.Subject); {
 	case st.e.Number != 0 || st.e.Other != 0:
-		if !oneFurther(st.e.Number, st.e.Other) {
+		if st.e.Other != st.e.Number+1 && (st.e.Other != 0 || strings.Trim(strconv.Itoa(st.e.Number), "9") != "") { // after all its nines it begins again
 			st.note(rulebook.CounterDiffers, section, "", "the counter one further for each use: after "+strconv.Itoa(st.e.Number)+" comes "+strconv.Itoa(st.e.Number+1))
 		} else {
 			st.counted(st.e.Number)
@@ -67,23 +61,23 @@ func (st *step) released() {
 // staffUnsealed says whether the entry tells of the sealed box of an emergency staff
 // opened. Source: Subsidiary Rule 13.03.5.2.
 func (st *step) staffUnsealed() bool {
-	if st.e.Kind != Released || st.e.Which != releaseSealed {
-		return false
+	i := st.b.SectionIndex(st.releaseSection())
+	return st.e.Kind == Released && st.e.Which == releaseSealed && i >= 0 && staffed(st.b.Sections[i].Method.Is())
+}
+
+// releaseSection is the section whose release is used: the one named, else that of its gear.
+func (st *step) releaseSection() string {
+	if g := st.b.gearNamed(st.e.Subject); st.e.Section == "" && g != nil {
+		return g.Section
 	}
-	section := st.e.Section
-	if g := st.b.gearNamed(st.e.Subject); section == "" && g != nil {
-		section = g.Section
-	}
-	i := st.b.SectionIndex(section)
-	return i >= 0 && st.b.Sections[i].Method.Is().Carries == rulebook.CarriesStaff
+	return st.e.Section
 }
 
 // inTheWay are the trains in section i, on the line named if one is, that is not known
 // to be complete and clear of it here; nil when there is none.
 func (st *step) inTheWay(i int) []inWay {
 	over := st.onLines(func(l int) bool {
-		r := st.b.lines[l]
-		return r.section == i && (st.e.Line == "" || st.b.Sections[i].Lines[r.line].Name == st.e.Line)
+		return st.b.sectionOf(l) == i && (st.e.Line == "" || st.b.lineAt(l).Name == st.e.Line)
 	})
 	return slices.DeleteFunc(over, func(w inWay) bool {
 		return w.dir == Inward && w.train.clearOfSection() && w.train.Proof == Complete
@@ -118,20 +112,6 @@ func (st *step) shows(n int) {
 // counter is the counter of a release; nil when none is booked.
 func (s *State) counter(gear string) *Counter {
 	return first(s.Counters, func(c *Counter) bool { return c.Gear == gear })
-}
-
-// oneFurther says whether a counter went on by one; after all its nines it begins again.
-func oneFurther(before, after int) bool {
-	return after == before+1 || after == 0 && strings.Trim(strconv.Itoa(before), "9") == ""
-}
-
-// liveCounters tells a relief what the counters show.
-func liveCounters(b *Box, s *State) (out []LiveItem) {
-	for _, c := range s.Counters {
-		out = append(out, LiveItem{Name: c.Gear, Text: "counter of " + c.Gear + " shows " + strconv.Itoa(c.Shows), Seq: c.Seq,
-			Tick: b.Rules.CountersHandedOver, Owed: b.Rules.CountersHandedOver, apart: "counter", rank: reminded})
-	}
-	return out
 }
 
 // releases expects Control to be told of a release used, and what still stands

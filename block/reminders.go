@@ -36,7 +36,9 @@ func (st *step) reminderOff() {
 	left := slices.DeleteFunc(slices.Clone(r.Reasons), lifted)
 	for _, why := range r.Reasons {
 		if lifted(why) {
-			st.stoodSoLong(why)
+			st.contradict(func(p *Presumption) bool { // it was put on for a train presumed gone, which stood there until now
+				return slices.Contains(p.Steps, StepClear) && p.Name != "" && why.At < p.At && p.At < st.e.At && strings.Contains(why.Text, p.Name)
+			})
 		}
 		if lifted(why) && st.stillSo(r.On, why) {
 			st.note(rulebook.ReminderRemovedEarly, "", "", "the reason gone first: "+why.Text)
@@ -51,22 +53,15 @@ func (st *step) reminderOff() {
 	s.Reminders[i].Reasons = left
 }
 
-// stoodSoLong lets stand again what was found over a train that was presumed gone, where the
-// reminder put on for it comes off only now: it stood there until then.
-func (st *step) stoodSoLong(why Reason) {
-	if p := first(st.s.Presumed, func(p *Presumption) bool {
-		return slices.Contains(p.Steps, StepClear) && p.Name != "" && why.At < p.At && p.At < st.e.At && strings.Contains(why.Text, p.Name)
-	}); p != nil {
-		st.contradicted(p)
-	}
-}
-
 // stillSo says whether the reason for a reminder is still recorded: a train
 // standing here that it names, or an obstruction, or people, on a line it names. A
 // reminder on a signal where trains stand is for one that stands there.
 func (st *step) stillSo(on string, why Reason) bool {
 	for _, t := range st.s.Trains {
-		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && st.speaksOfAny(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, &why) && !st.wasWarning(why, t) {
+		// One that was for a restricted acceptance is taken off when the driver has been warned. Source:
+		// signalbox.org, Block system ch. 5.
+		warning := t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{}, nil)
+		if t.Name != "" && (t.Where == Here || t.Where == Unaccounted) && st.speaksOfAny(why.Text, t.Name) && st.placeIn(why.Text+" "+on, t, &why) && !warning {
 			return true
 		}
 	}
@@ -83,11 +78,4 @@ func (st *step) speaksOfAny(text, name string) bool {
 	return strings.Contains(text, name) || slices.ContainsFunc(namesIn(text), func(word string) bool {
 		return alike(word, name) && st.s.TrainNamed(word) == nil
 	})
-}
-
-// wasWarning says whether a reminder was the one for a restricted acceptance: it
-// is taken off when the driver has been warned. Source: signalbox.org, Block
-// system ch. 5.
-func (st *step) wasWarning(why Reason, t *Train) bool {
-	return t.Warned && t.Out.Restricted && t.Out.open() && st.placeIn(why.Text, &Train{}, nil)
 }

@@ -83,29 +83,20 @@ const (
 
 // of says whether a method has the trait.
 func (t trait) of(m rulebook.Method) bool {
-	switch t {
-	case onDouble:
-		return !m.Is().Single
-	case onSingle:
-		return m.Is().Single
-	case withToken:
-		return m.Is().Carries == rulebook.CarriesToken
-	case withStaff:
-		return m.Is().Carries == rulebook.CarriesStaff
-	case counted:
-		return m.Is().Counter
-	case keyed:
-		return m.Is().ShuntKey
-	case described:
-		return m.Is().Described
-	case following:
-		return m.Is().Follows
-	case piloted:
-		return m.Is().Piloted
-	case spoken:
-		return m.Is().Offers && !m.Is().ByBell
-	}
-	return true
+	return t == always || traits[t](m.Is())
+}
+
+var traits = [...]func(*rulebook.Traits) bool{
+	onDouble:  func(is *rulebook.Traits) bool { return !is.Single },
+	onSingle:  func(is *rulebook.Traits) bool { return is.Single },
+	withToken: tokened,
+	withStaff: staffed,
+	spoken:    func(is *rulebook.Traits) bool { return is.Offers && !is.ByBell },
+	counted:   func(is *rulebook.Traits) bool { return is.Counter },
+	keyed:     func(is *rulebook.Traits) bool { return is.ShuntKey },
+	described: func(is *rulebook.Traits) bool { return is.Described },
+	following: func(is *rulebook.Traits) bool { return is.Follows },
+	piloted:   func(is *rulebook.Traits) bool { return is.Piloted },
 }
 
 // Row is one line of a machine: in phase From, Act leads to phase To. A row
@@ -221,11 +212,6 @@ func (m *Machine) Row(p Phase, opposed bool, a Act) *Row {
 		return m.table[p][1][a]
 	}
 	return m.table[p][0][a]
-}
-
-// knows says whether the machine has a row for what a signal stands for.
-func (m *Machine) knows(s signalling) bool {
-	return slices.ContainsFunc(m.Rows, func(r Row) bool { return r.Act == s.given || r.Act == s.acknowledged })
 }
 
 var (

@@ -21,7 +21,7 @@ var blockRows = []Row{
 	{From: Offered, Act: ActRefuse, To: Normal},
 	{From: Accepted, Act: ActDraw, To: stay, For: withToken, Guards: drawGuards},
 	{From: RestrictedLC, Act: ActDraw, To: stay, For: withToken, Guards: drawGuards},
-	{From: Accepted, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotOnLine, formHeld, signalledAway, resetFirst, behindWarned}},
+	{From: Accepted, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotToo, formHeld, signalledAway, resetFirst, behindWarned}},
 	{From: Accepted, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, staffWithTrain, signalledAway, resetFirst, behindWarned}},
 	{From: InSection, Act: ActEnter, To: InSection, Guards: []Guard{sameTrain, enteringDue}},
 	{From: InSection, Act: ActRestore, To: stay, For: withToken, Guards: restoreGuards},
@@ -31,7 +31,7 @@ var blockRows = []Row{
 	// Restricted acceptance. Source: signalbox.org, Block system ch. 5.
 	{From: Offered, Act: ActAcceptRestricted, To: RestrictedLC, Guards: restrictedGuards},
 	{From: BlockedInside, Act: ActAcceptRestricted, To: RestrictedLC, Guards: restrictedGuards},
-	{From: RestrictedLC, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotOnLine, formHeld, driverWarned}},
+	{From: RestrictedLC, Act: ActDepart, To: InSection, Guards: []Guard{rightTrain, tokenBooked, tokenWithTrain, staffWithTrain, pilotToo, formHeld, driverWarned}},
 	{From: RestrictedLC, Act: ActEnter, To: InSection, Guards: []Guard{rightTrain, tokenBooked, staffWithTrain, driverWarned}},
 	{From: RestrictedLC, Act: ActLineNowClear, To: Accepted, Guards: acceptGuards},
 

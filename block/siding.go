@@ -9,15 +9,6 @@ import (
 
 // A train shut in at a siding out in the section, and sections that share rails.
 
-// shutIn: the token goes into the auxiliary instrument only when the train is
-// reported inside, clear of the running line. Source: RAIB report 13/2008,
-// Aylesbury; Block Working Manual part A 3.5.
-func (d *action) shutIn() *Train {
-	return firstTrain(d.s.Trains, func(t *Train) bool {
-		return t.Where == Here && t.Place == d.e.Place && (t.In.Line == d.line && t.In.open() || t.Out.Line == d.line && t.Out.open())
-	})
-}
-
 // toldInside is the train on the line of which a message since it went into the section says
 // that it is inside the siding: it is there from then on.
 func (d *action) toldInside() *Train {
@@ -75,11 +66,11 @@ func (d *action) tokenAtSiding() {
 		d.find(rulebook.TokenNotInInstrument, "a siding of this section with an instrument of its own")
 		return
 	}
-	i := slices.Index(d.section().Tokens.Charge, d.number)
 	if d.e.Kind == TokenIn {
-		d.shutInside(i)
+		d.shutInside()
 		return
 	}
+	i := slices.Index(d.section().Tokens.Charge, d.number)
 	if n := d.tokens().Count(TokenAtSiding); i >= 0 && d.tokens().Where[i] != TokenAtSiding && n == 1 && d.ls().Phase.lineClear() {
 		d.wrongNumber(rulebook.TokenNotInInstrument, "drawn: read it again and correct the entry", "Token "+strconv.Itoa(d.number)+" is booked as drawn at the siding, and there is another there")
 		i = slices.Index(d.tokens().Where, TokenAtSiding)
@@ -88,14 +79,11 @@ func (d *action) tokenAtSiding() {
 		d.find(rulebook.TokenNotInInstrument, "a number that the book shows in that instrument")
 	}
 	d.comesOut()
-	phase := d.ls().Phase
-	if !phase.lineClear() {
+	if !d.ls().Phase.lineClear() {
 		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
 	}
+	d.lay(d.number, TokenOutOf)
 	ts := d.editToken(d.ref().section)
-	if i >= 0 {
-		ts.Where[i] = TokenOutOf
-	}
 	ts.Out, ts.Seq, ts.OutBy = d.number, d.e.Seq, d.ls().Dir
 }
 
@@ -106,9 +94,7 @@ func (st *step) shutInBefore(t *Train, l *Leg) bool {
 	if p == nil || p.InSection != st.b.Sections[l.Section].Neighbour || t.Where != Here {
 		return false
 	}
-	if i := slices.Index(st.b.Sections[l.Section].Tokens.Charge, l.Token); i >= 0 {
-		st.editToken(l.Section).Where[i] = TokenAtSiding
-	}
+	st.online(l.Line).lay(l.Token, TokenAtSiding)
 	return true
 }
 
@@ -144,8 +130,11 @@ func (d *action) takenInside(t *Train, l *Leg, p *Place) {
 	}
 }
 
-func (d *action) shutInside(i int) {
-	t := d.shutIn()
+// shutInside: the token goes into the auxiliary instrument only when the train is
+// reported inside, clear of the running line. Source: RAIB report 13/2008,
+// Aylesbury; Block Working Manual part A 3.5.
+func (d *action) shutInside() {
+	t := firstTrain(d.s.Trains, func(t *Train) bool { return t.Where == Here && t.Place == d.e.Place && t.on(d.line) })
 	if t == nil {
 		t = d.toldInside()
 	}
@@ -153,15 +142,12 @@ func (d *action) shutInside(i int) {
 		d.find(rulebook.ShutInNotReported, "the train reported inside the siding, clear of the running line, first")
 		return
 	}
-	if d.tokens().Out != d.number && d.tokens().Out != 0 {
-		d.find(rulebook.TokenNumberDiffers, "the same number put in as was taken out")
+	if !d.isOut() && d.tokens().Out != 0 {
+		d.find(rulebook.TokenNumberDiffers, numberOut.Expected)
 		return
 	}
-	ts := d.editToken(d.ref().section)
-	if i >= 0 {
-		ts.Where[i] = TokenAtSiding
-	}
-	ts.Out, ts.Train, ts.Shunt = 0, 0, false
+	d.lay(d.number, TokenAtSiding)
+	d.editToken(d.ref().section).in()
 	t = d.touch(t)
 	for _, l := range [...]*Leg{&t.In, &t.Out} {
 		if l.Line == d.line && l.open() {
@@ -177,7 +163,7 @@ func (d *action) shutInside(i int) {
 var sharedClear = Guard{
 	Name: "no token out of a section over the same rails", Rule: rulebook.SharedSectionTokenOut, For: onSingle,
 	Expected: "every token of the section over the same rails in, or the long one shut in the frame",
-	holds:    func(d *action) bool { return d.sharing() < 0 },
+	holds:    func(d *action) bool { return !d.sharing() },
 }
 
 // sameRails says whether section i is another than that of the act and lies over the same rails.
@@ -186,20 +172,12 @@ func (d *action) sameRails(i int) bool {
 	return i != d.ref().section && (slices.Contains(d.section().Shares, o.Neighbour) || slices.Contains(o.Shares, d.section().Neighbour))
 }
 
-// sharing finds a section over the same rails that has a token out or a train.
-func (d *action) sharing() int {
+// sharing says whether a section over the same rails has a token out or a train.
+func (d *action) sharing() bool {
 	for i := range d.b.Sections {
-		if !d.sameRails(i) {
-			continue
-		}
-		if d.s.Tokens[i].Out != 0 {
-			return i
-		}
-		for l, r := range d.b.lines {
-			if r.section == i && d.s.occupied(l) != nil {
-				return i
-			}
+		if d.sameRails(i) && (d.s.Tokens[i].Out != 0 || d.b.lineThat(i, func(l int) bool { return d.s.occupied(l) != nil }) >= 0) {
+			return true
 		}
 	}
-	return -1
+	return false
 }

@@ -53,14 +53,10 @@ func (l *Line) bySingle() bool { return l.Way == Both || l.Way == Shut }
 // the section has no such line.
 func (b *Box) pairOver(i int, name string) []int {
 	var pair []int
-	for l, ln := range b.linesOf(i) {
-		if ln.Name != name {
-			continue
-		}
-		for o := range b.linesOf(i) {
-			if b.pairs[o] == b.pairs[l] {
-				pair = append(pair, o)
-			}
+	named := b.lineThat(i, func(l int) bool { return b.lineAt(l).Name == name })
+	for l := range b.linesOf(i) {
+		if named >= 0 && b.pairs[l] == b.pairs[named] {
+			pair = append(pair, l)
 		}
 	}
 	return pair
@@ -102,8 +98,7 @@ func (st *step) lineFreeFor(pair []int) {
 			t, said = st.s.occupied(l), "Single line working was begun with a train on the line to be used"
 		}
 		if t != nil {
-			f := st.note(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), "every train out of section on the line to be used both ways, and none accepted on either")
-			f.Text = words(said, st.e.Section, t.Label(st.b))
+			st.noteSaying(rulebook.WorkingChangedTrainSignalled, st.e.Section, t.Label(st.b), said, "every train out of section on the line to be used both ways, and none accepted on either")
 		}
 	}
 }
@@ -120,17 +115,10 @@ func (st *step) acceptedOn(l int) *Train {
 func (st *step) leaveSingle(i int) {
 	c := st.editCircuit(i)
 	for _, l := range st.b.pairOver(i, c.Over) {
-		ls := st.editLine(l)
-		if ls.Dir = Outward; st.base.Sections[i].Lines[st.b.lines[l].line].Way == In {
-			ls.Dir = Inward
-		}
+		st.editLine(l).Dir = dirOf(st.base.lineAt(l).Way == In)
 	}
 	c.Over, c.Form = "", ""
 	st.b = st.base.Worked(st.s)
-}
-
-var pilotOnLine = Guard{
-	Name: pilotWith.Name, Rule: pilotWith.Rule, Mine: true, Expected: pilotWith.Expected, holds: pilotWith.holds,
 }
 
 // pilotWent asks for the pilot of a train that the bells alone tell of, when it is out of the
@@ -151,8 +139,7 @@ func (d *action) wentUntold() bool {
 // pilotUntold asks for what is not booked of a train that may have gone with the pilot.
 func (d *action) pilotUntold() {
 	if d.s.Circuits[d.ref().section].PilotAt != PilotGone && d.wentUntold() {
-		d.note(rulebook.StepNotBooked, d.section().Neighbour, d.train.Label(d.b), pilotWith.Expected).Text =
-			words("Its departure not booked, nor that the pilot or his ticket went with it", d.section().Neighbour, d.train.Label(d.b))
+		d.noteSaying(rulebook.StepNotBooked, d.section().Neighbour, d.train.Label(d.b), "Its departure not booked, nor that the pilot or his ticket went with it", pilotWith.Expected)
 	}
 }
 
@@ -170,7 +157,7 @@ var formHeld = Guard{
 
 // pilotBooked judges a departure that is written after entering was sent.
 func (d *action) pilotBooked() {
-	for _, g := range [...]*Guard{&pilotOnLine, &formHeld} {
+	for _, g := range [...]*Guard{&pilotToo, &formHeld} {
 		if g.For.of(d.section().Method) && !g.holds(d) {
 			d.findSaying(g.Rule, g.Says, g.Expected)
 		}

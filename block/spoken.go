@@ -1,6 +1,8 @@
 package block
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"fairhand/block/rulebook"
@@ -17,18 +19,12 @@ func (b *Box) says(i int, row *rulebook.CodeRow) bool {
 	if row.Code.Spoken() {
 		return spoken.of(b.Sections[i].Method)
 	}
-	if how.Described && acts[row.Means] != (signalling{}) && !b.machine(i).knows(acts[row.Means]) {
+	does := acts[row.Means] != signalling{}
+	known := func(r Row) bool { return r.Act == acts[row.Means].given || r.Act == acts[row.Means].acknowledged }
+	if how.Described && does && !slices.ContainsFunc(b.machine(i).Rows, known) {
 		return false
 	}
-	return how.ByBell || !how.Offers || acts[row.Means] == signalling{}
-}
-
-// refusesBySilence says whether an offer to or from section i is refused by not being
-// acknowledged: there the word refuse says in the book what no bell says. Source:
-// signalbox.org, Block system ch. 3.
-func (b *Box) refusesBySilence(i int) bool {
-	how := b.Sections[i].Method.Is()
-	return how.Offers && how.ByBell && !how.Described
+	return how.ByBell || !how.Offers || !does
 }
 
 // wording judges once, for all words of an entry, whether words are in place and
@@ -40,18 +36,16 @@ func (st *step) wording(i int) {
 			continue
 		}
 		row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
-		c := &st.s.Circuits[i]
-		if row.Means == rulebook.NotClear && st.b.refusesBySilence(i) && !c.unbelled() {
-			return // nothing was said
+		c, how := &st.s.Circuits[i], st.b.Sections[i].Method.Is()
+		if row.Means == rulebook.NotClear && how.Offers && how.ByBell && !how.Described && !c.unbelled() {
+			return // nothing was said: an offer not acknowledged is refused. Source: signalbox.org, Block system ch. 3
 		}
 		if !st.b.says(i, row) && !c.unbelled() {
 			st.unfit(i, row)
 		}
 		if full := st.wholeName(i); st.e.Train == "" || full != st.e.Train {
 			st.note(rulebook.TrainNumberMissing, st.e.Section, st.e.Train, "the whole number of the train in every message")
-			e := *st.e
-			e.Train = full
-			st.e = &e
+			st.readAs(inTrain, full)
 		}
 		return
 	}
@@ -96,10 +90,10 @@ func (st *step) wholeName(i int) string {
 	if name == "" || st.s.TrainNamed(name) != nil {
 		return name
 	}
-	for _, t := range st.s.Trains {
-		if (t.In.Section == i || t.Out.Section == i || t.Where == Here) && len(name) < len(t.Name) && (strings.HasSuffix(t.Name, name) || strings.HasPrefix(t.Name, name)) {
-			return t.Name
-		}
+	if t := firstTrain(st.s.Trains, func(t *Train) bool {
+		return (t.In.Section == i || t.Out.Section == i || t.Where == Here) && len(name) < len(t.Name) && (strings.HasSuffix(t.Name, name) || strings.HasPrefix(t.Name, name))
+	}); t != nil {
+		return t.Name
 	}
 	return name
 }
@@ -111,10 +105,7 @@ func (st *step) say(i int, bell Bell) {
 		st.editBell(i).Asked = Asked{} // what was rung is now talked about
 	}
 	row := st.b.lookup(i, bell.Code, rulebook.MeansNothing)
-	a := acts[row.Means].given
-	if a == NoAct {
-		a = acts[row.Means].acknowledged
-	}
+	a := cmp.Or(acts[row.Means].given, acts[row.Means].acknowledged)
 	if asks := a == ActOffer || a == ActAccept || a == ActRefuse; asks && st.s.Circuits[i].Message && !st.s.Circuits[i].Worded {
 		st.editCircuit(i).Worded = true
 	}
@@ -143,7 +134,7 @@ func (st *step) say(i int, bell Bell) {
 func (d *action) crossed() {
 	if t, ls := d.train, d.ls(); d.act != ActAccept || ls.Phase != Offered || ls.Dir == d.dir || t == nil {
 		return
-	} else if l := t.leg(d.dir); l.Line == d.line && l.open() && l.Offered != 0 && l.Accepted == 0 {
+	} else if l := t.leg(d.dir); l.Line == d.line && l.offeredOnly() {
 		ls = d.editLine(d.line)
 		ls.Dir, ls.Train = d.dir, t.ID
 	}
@@ -175,11 +166,7 @@ func (d *action) otherReported() bool {
 var refusedBefore = Guard{
 	Name: "train refused before, and to be accepted without a new offer",
 	holds: func(d *action) bool {
-		if d.train == nil || !d.section().Allows("accept-after-refusal") {
-			return false
-		}
-		l := d.train.leg(d.dir)
-		return l.Line == d.line && l.open() && l.Offered != 0 && l.Accepted == 0
+		return d.train != nil && d.section().Allows("accept-after-refusal") && d.train.leg(d.dir).Line == d.line && d.train.leg(d.dir).offeredOnly()
 	},
 }
 

@@ -18,8 +18,7 @@ func (st *step) staff() {
 	s := st.editStaff(i)
 	d := st.begin(l, Outward, true)
 	if t := st.s.Train(s.Train); st.e.Kind == StaffToTrain && s.Where == StaffOnTrain && t != nil && t.Name == st.e.Train && (t.Where == Here || t.unseen()) {
-		f := d.note(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "the entry written once; correct the one that is too many")
-		f.Severity, f.Text = rulebook.Irregular, words("The staff is booked as handed over twice", f.Section, f.Train)
+		d.noteSaying(rulebook.StaffElsewhere, d.section().Neighbour, t.Label(d.b), "The staff is booked as handed over twice", writtenOnce).Severity = rulebook.Irregular
 		return
 	}
 	came := s.Came != ""
@@ -49,8 +48,10 @@ func (st *step) staff() {
 		t.Out.HasToken = true
 		t.Carries = CarriedToken{Any: true, Section: i}
 	case StaffFromTrain:
-		if d.staffAfterAll() {
-			return
+		if d.contradict(func(p *Presumption) bool {
+			return p.Line == l && p.Name == st.e.Train && st.e.At > p.At && slices.Contains(p.Steps, StepTokenIn)
+		}) {
+			return // it was not handed to the other, and is with that one now
 		}
 		t := st.claim(st.named(), l, Inward)
 		st.presumeBack(t)
@@ -86,7 +87,12 @@ func (st *step) ticket() {
 		if d.onPaper() && !t.accepted(l) {
 			d.find(rulebook.TicketNoLineClear, "line clear for the train, in words with a private number, before its ticket is written")
 		}
-		d.ticketForm(s)
+		if d.onPaper() { // the forms of a book, one for each way, are used in their order: General Rules (India) 14.25(2)
+			if last := s.Form; last != 0 && d.e.Number != last+1 {
+				d.find(rulebook.TicketNumberDiffers, "ticket "+strconv.Itoa(last+1)+", or those between booked as cancelled")
+			}
+			s.Form = d.e.Number
+		}
 		d.ticketOfOther(t)
 		s.Tickets = append(slices.Clone(s.Tickets), Ticket{st.e.Number, t.ID, st.e.At, st.e.Seq, s.Where == StaffIsHere || s.Where == StaffUnknown})
 		t.Out.HasToken = true
@@ -96,8 +102,7 @@ func (st *step) ticket() {
 			s.Form++ // a form spoilt in writing
 		}
 		if o := d.tokenOwed(StepTokenOut); o != nil && o.Name == st.e.Train && st.e.Kind == TicketFromTrain {
-			k := *o
-			d.notBooked(&k, nil, []Step{StepTokenOut}) // he gives up what he had
+			d.notBooked(*o, nil, StepTokenOut) // he gives up what he had
 		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}
@@ -118,7 +123,7 @@ func (st *step) wentUnbooked(t *Train) *Train {
 	case st.s.Lines[line].Phase != Shunting || st.s.occupied(line) != nil || !mayBeSame(t.Name, st.s.Lines[line].Shunts):
 		return t
 	}
-	st.note(rulebook.StepNotBooked, box, t.Label(st.b), "its departure, "+with).Text = words("Its departure not booked; this entry shows that it went", box, t.Label(st.b))
+	st.noteSaying(rulebook.StepNotBooked, box, t.Label(st.b), "Its departure not booked; this entry shows that it went", "its departure, "+with)
 	st.departOn(t, line)
 	return st.s.Train(t.ID)
 }
@@ -127,15 +132,11 @@ func (st *step) wentUnbooked(t *Train) *Train {
 // out of section: the staff is here yet.
 func (d *action) ticketWasOut() {
 	o := d.tokenOwed(StepTokenOut)
-	if s := d.staff(); o == nil || s.Where != StaffUnknown || !d.section().Method.Is().Tickets || d.s.occupied(d.line) != nil || d.onHand(o.Train) {
+	if s := d.staff(); o == nil || s.Where != StaffUnknown || !d.section().Method.Is().Tickets || d.s.occupied(d.line) != nil || d.s.Train(o.Train) != nil {
 		return
 	}
-	k := *o
-	d.notBooked(&k, nil, []Step{StepTokenOut})
+	d.notBooked(*o, nil, StepTokenOut)
 }
-
-// onHand says whether a train is not out of its last section.
-func (st *step) onHand(id int) bool { return st.s.Train(id) != nil }
 
 // staffGoes notes a train entering a section with the staff or a ticket.
 func (d *action) staffGoes() {
@@ -188,18 +189,6 @@ func (d *action) onTicket(t *Train) {
 		f := &d.found[len(d.found)-1]
 		f.Severity, f.Ref = rulebook.Irregular, rulebook.FromMemory
 	}
-}
-
-// ticketForm judges the number of a paper ticket: the forms of a book, one for each
-// way, are used in their order. Source: General Rules (India) 14.25(2).
-func (d *action) ticketForm(s *StaffState) {
-	if !d.onPaper() {
-		return
-	}
-	if last := s.Form; last != 0 && d.e.Number != last+1 {
-		d.find(rulebook.TicketNumberDiffers, "ticket "+strconv.Itoa(last+1)+", or those between booked as cancelled")
-	}
-	s.Form = d.e.Number
 }
 
 var paperTicketBack = Guard{

@@ -131,11 +131,16 @@ const (
 	Inward             // the neighbour is in rear: the train comes here
 )
 
-func (d Dir) String() string {
-	if d == Inward {
-		return "inward"
+// dirOf is the direction of a train that comes here, or does not.
+func dirOf(comes bool) Dir {
+	if comes {
+		return Inward
 	}
-	return "outward"
+	return Outward
+}
+
+func (d Dir) String() string {
+	return [...]string{"outward", "inward"}[d]
 }
 
 // LineState is the state of one line of a section.
@@ -214,10 +219,7 @@ func (c *Circuit) ByMessage() string {
 
 // Cause is why it is worked by message, behind a colon; "" where the book does not say.
 func (c *Circuit) Cause() string {
-	if c.Why == "" {
-		return ""
-	}
-	return ": " + c.Why
+	return So(c.Why != "", ": "+c.Why)
 }
 
 // SpentNumber is the private number of a consent that was cancelled.
@@ -329,11 +331,8 @@ func NewState(b *Box) State {
 	if len(b.Crossings) > 0 {
 		s.Crossings = make([]CrossingState, len(b.Crossings))
 	}
-	for i, r := range b.lines {
-		s.Lines[i] = &LineState{}
-		if b.Sections[r.section].Lines[r.line].Way == In {
-			s.Lines[i].Dir = Inward
-		}
+	for i := range b.lines {
+		s.Lines[i] = &LineState{Dir: dirOf(b.lineAt(i).Way == In)}
 	}
 	for i := range b.Sections {
 		s.Staffs[i].Where = b.Sections[i].Staff
@@ -382,7 +381,7 @@ func (s *State) TrainNamed(name string) *Train {
 	if t := lastTrain(s.Trains, func(t *Train) bool { return t.Name == name }); t != nil {
 		return t
 	}
-	return s.otherwise(name)
+	return lastTrain(s.Trains, func(t *Train) bool { return t.also(name) })
 }
 
 // latest finds a train of a name on hand, or else one whose row this entry closed; nil

@@ -166,9 +166,14 @@ func leaveIn(message string) leave {
 	return noLeave
 }
 
+// fieldsOf are the words of a text as they are written.
+func fieldsOf(text string) []string {
+	return strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:?\"'()", r) })
+}
+
 // namesIn are the words of a text that may be names of trains: letters and figures.
 func namesIn(text string) []string {
-	return slices.DeleteFunc(strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ,;.:?\"'()", r) }), func(word string) bool {
+	return slices.DeleteFunc(fieldsOf(text), func(word string) bool {
 		shape := shapeOf(word)
 		return len(word) < 3 || !strings.Contains(shape, "0") || !strings.Contains(shape, "a")
 	})
@@ -186,9 +191,8 @@ func (st *step) unclearLeave(section int, t *Train, text string) {
 	if leaveIn(text) == leaveGiven {
 		return
 	}
-	f := st.note(rulebook.WorkingByMessageNoMessage, st.b.Sections[section].Neighbour, t.Label(st.b), "a message that says in plain words that the train may come: line clear for it")
-	f.Severity = rulebook.Irregular
-	f.Text = words("The only message in hand for the train, “"+text+"”, does not say in words known here that it may come", f.Section, f.Train)
+	st.noteSaying(rulebook.WorkingByMessageNoMessage, st.b.Sections[section].Neighbour, t.Label(st.b), "The only message in hand for the train, “"+text+"”, does not say in words known here that it may come",
+		"a message that says in plain words that the train may come: line clear for it").Severity = rulebook.Irregular
 }
 
 // openLeft advises that a message names a train in the section and does not say that it

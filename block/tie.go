@@ -181,7 +181,7 @@ func (st *step) seenHere() {
 func (st *step) coming(t *Train, from, to int) (found *Train, n int) {
 	return likeliest(st.s.Trains, func(o *Train) int {
 		l := &o.In
-		if o == t || o.Name != "" && !l.Assumed || !l.awaited(from, to) {
+		if o == t || o.Name != "" && !l.Assumed || !l.between(from, to) || l.Arrived != 0 || l.Accepted == 0 && l.Entered == 0 {
 			return -1
 		}
 		return st.nears(l, o.Class)
@@ -229,18 +229,13 @@ func (st *step) goneForGood(t *Train) bool {
 	return t.Where == Away && !t.Returned && t.Out.Section >= 0 && !st.b.Sections[t.Out.Section].Method.Is().Single
 }
 
-// goneAndHere lets stand that another went under its name, of a train gone for good that comes.
-func (st *step) goneAndHere(t *Train) {
-	if t != nil && st.goneForGood(t) {
-		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
-	}
-}
-
 // arriving finds the train that arrives or passes: the one named; else the one on
 // its way that this must be, or that comes first of those it may be.
 func (st *step) arriving() *Train {
 	t := st.s.TrainNamed(st.e.Train)
-	st.goneAndHere(t)
+	if t != nil && st.goneForGood(t) { // another went under its name
+		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
+	}
 	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
 		t = nil
 	}
@@ -261,10 +256,7 @@ func (st *step) arriving() *Train {
 			return t
 		}
 	}
-	from, to := st.b.SectionIndex(st.e.From), -1
-	if st.e.Kind == TrainPassed {
-		to = st.b.SectionIndex(st.e.Section)
-	}
+	from, to := st.b.SectionIndex(st.e.From), st.b.SectionIndex(st.e.Section)
 	o, n := st.coming(t, from, to)
 	if o == nil && (from >= 0 || to >= 0) {
 		o, n = st.mistaken(t, from, to), 1
@@ -276,7 +268,8 @@ func (st *step) arriving() *Train {
 	default:
 		return st.signalledLike(t)
 	}
-	sure := n == 1 && (st.e.From != "" || !st.unsure(o))
+	maybe := func(p *Train) bool { return p != o && p.In.Assumed && p.In.open() && p.In.Arrived != 0 } // one that has arrived and may be another than its row says
+	sure := n == 1 && (st.e.From != "" || firstTrain(st.s.Trains, maybe) == nil)
 	switch {
 	case t == nil && o.Name == "": // the row on hand is its own
 		t = st.touch(o)
@@ -327,12 +320,6 @@ func (st *step) departing() *Train {
 	found = st.touch(found)
 	found.Name = st.e.Train
 	return found
-}
-
-// unsure says whether a train that has arrived may be another than the one its
-// row says, and so the one now arriving as well.
-func (st *step) unsure(than *Train) bool {
-	return slices.ContainsFunc(st.s.Trains, func(o *Train) bool { return o != than && o.In.Assumed && o.In.open() && o.In.Arrived != 0 })
 }
 
 // cleared finds the train that came by a line, when this box gives it out of
@@ -392,7 +379,7 @@ func (d *action) namelessHere(a Act) bool {
 	t.Proof, t.ProofAt, t.ProofSeq = Complete, d.e.At, d.e.Seq
 	if arrival {
 		t.Where, t.In.Arrived = Here, d.e.At
-		d.notBooked(&Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: t.ID, Name: t.Label(d.b), Said: d.s.Nameless}, t, []Step{StepArrival})
+		d.notBooked(Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: t.ID, Name: t.Label(d.b), Said: d.s.Nameless}, t, StepArrival)
 		d.s.Nameless = true
 	}
 	d.taken = nil

@@ -72,9 +72,7 @@ func (d *action) straightOn(t *Train) bool {
 	}
 	d.find(rulebook.TokenHandedOn, "the token put in, the section closed, and a token drawn for this train")
 	d.endDoubt(*o)
-	d.lay(d.number, TokenOutOf)
-	ts := d.editToken(d.ref().section)
-	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, t.ID, Outward
+	d.takenOut(t.ID, Outward)
 	d.carriedBy(t)
 	return true
 }

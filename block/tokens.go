@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -10,13 +11,7 @@ import (
 // tokenLine is the single line of the section the event names, -1 when it is
 // no token section of this box.
 func (st *step) tokenLine() int {
-	i := st.b.SectionIndex(st.e.Section)
-	for l, ln := range st.b.linesOf(i) {
-		if ln.Way != Shut {
-			return l
-		}
-	}
-	return -1
+	return st.b.lineThat(st.b.SectionIndex(st.e.Section), func(l int) bool { return st.b.lineAt(l).Way != Shut })
 }
 
 // tokenAction begins an act with a token: in the direction in force, or outward
@@ -104,11 +99,10 @@ func (st *step) tokenMove() (*action, bool) {
 	if !ok {
 		return d, true
 	}
-	f := st.note(rulebook.TokenWrongSection, "", "", "the name of "+st.b.Sections[own].Neighbour)
-	f.Severity, f.Text = rulebook.Irregular, "A token of "+st.b.Sections[own].Neighbour+" is booked under "+st.e.Section
-	e := *st.e
-	e.Section = st.b.Sections[own].Neighbour
-	st.e = &e
+	box := st.b.Sections[own].Neighbour
+	f := st.note(rulebook.TokenWrongSection, "", "", "the name of "+box)
+	f.Severity, f.Text = rulebook.Irregular, "A token of "+box+" is booked under "+st.e.Section
+	st.readAs(inSectionOf, box)
 	return st.tokenAction()
 }
 
@@ -145,21 +139,30 @@ func (st *step) tokenOut() {
 	}
 }
 
+// takenOut notes the token as out of the instrument of one end or the other, for a train if one
+// is told.
+func (d *action) takenOut(train int, by Dir) {
+	d.lay(d.number, TokenOutOf)
+	ts := d.editToken(d.ref().section)
+	ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, train, by
+}
+
 // tokenTwice raises an entry of a token written twice: of that number, and of that minute.
 func (d *action) tokenTwice(rule rulebook.RuleID, text string) bool {
 	ts := d.editToken(d.ref().section)
 	was := TokenOutOf
 	if d.e.Kind == TokenIn {
-		was = d.end()
+		was = endOf(d.far)
 	}
 	if ts.Moved != d.number || ts.MovedAt != d.e.At || d.lies(d.number) != was {
 		ts.Moved, ts.MovedAt = d.number, d.e.At
 		return false
 	}
-	f := d.note(rule, "", "", "the entry written once; correct the one that is too many")
-	f.Severity, f.Text = rulebook.Irregular, words(text, f.Section, f.Train)
+	d.noteSaying(rule, "", "", text, writtenOnce).Severity = rulebook.Irregular
 	return true
 }
+
+const writtenOnce = "the entry written once; correct the one that is too many"
 
 func (d *action) drawn(regular bool) {
 	ts := d.editToken(d.ref().section)
@@ -175,10 +178,7 @@ func (d *action) drawn(regular bool) {
 	}
 	d.lay(d.number, TokenOutOf)
 	if ts.Out == 0 {
-		ts.Out, ts.Seq, ts.Train, ts.OutBy = d.number, d.e.Seq, 0, Outward
-		if at == TokenAway {
-			ts.OutBy = Inward
-		}
+		d.takenOut(0, dirOf(at == TokenAway))
 		ts.Shunt = d.ls().Phase == ShuntReleased
 		if d.train != nil {
 			t := d.of(d.train)
@@ -188,15 +188,7 @@ func (d *action) drawn(regular bool) {
 			}
 		}
 	}
-	if at == TokenHere && regular {
-		d.lowStock(ts)
-	}
-}
-
-// lowStock advises when this movement brings the stock here to the limit.
-func (d *action) lowStock(ts *TokenState) {
-	low := d.section().Tokens.LowStock
-	if low > 0 && ts.Count(TokenHere) == low {
+	if low := d.section().Tokens.LowStock; at == TokenHere && regular && low > 0 && ts.Count(TokenHere) == low {
 		d.find(rulebook.TokenLowStock, "the technician advised to bring tokens back")
 	}
 }
@@ -237,7 +229,7 @@ func (d *action) restored(regular bool) {
 		d.wrongNumber(rulebook.TokenNumberDiffers, "given up: correct that entry", "Token "+strconv.Itoa(d.number)+", which was out, is put in, and was booked as given up under another number")
 	}
 	d.takeIn()
-	d.lay(d.number, d.end())
+	d.lay(d.number, endOf(d.far))
 	if ts := d.editToken(d.ref().section); d.isOut() || ts.Out == 0 {
 		ts.in()
 	}
@@ -254,9 +246,7 @@ func (d *action) restored(regular bool) {
 	if t := d.train; t != nil && d.dir == Inward {
 		t = d.touch(t)
 		t.In.TokenIn, t.In.HasToken = true, false
-		if t.In.Token == 0 {
-			t.In.Token = d.number
-		}
+		t.In.Token = cmp.Or(t.In.Token, d.number)
 		d.inAfterwards(t)
 	}
 }

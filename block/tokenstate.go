@@ -39,16 +39,19 @@ type TokenState struct {
 	Either  [2]int   `json:",omitzero"`  // the number last drawn under one and put in under the other: one of the two is miswritten
 }
 
-// in ends what is known of a token that is out: none is.
-func (t *TokenState) in() { t.Out, t.Train, t.Shunt, t.Misread = 0, 0, false, nil }
-
-// drawnAt is the instrument that the token which is out was drawn from.
-func (t *TokenState) drawnAt() TokenPlace {
-	if t.OutBy == Inward {
+// endOf is where a token lies in the instrument of this end, or of the far one.
+func endOf(far bool) TokenPlace {
+	if far {
 		return TokenAway
 	}
 	return TokenHere
 }
+
+// in ends what is known of a token that is out: none is.
+func (t *TokenState) in() { t.Out, t.Train, t.Shunt, t.Misread = 0, 0, false, nil }
+
+// drawnAt is the instrument that the token which is out was drawn from.
+func (t *TokenState) drawnAt() TokenPlace { return endOf(t.OutBy == Inward) }
 
 // Count is the number of tokens at a place.
 func (t *TokenState) Count(p TokenPlace) (n int) {

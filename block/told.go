@@ -140,27 +140,22 @@ func (st *step) trainAuthorised() {
 			continue
 		}
 		c := &st.s.Circuits[i]
-		for l, r := range st.b.lines {
-			ln := &st.b.Sections[r.section].Lines[r.line]
-			if r.section != i || ln.Way == In || g.Line != "" && ln.Name != g.Line || c.Message || c.Pilot != "" {
+		for l, ln := range st.b.linesOf(i) {
+			if ln.Way == In || g.Line != "" && ln.Name != g.Line || c.Message || c.Pilot != "" {
 				continue
 			}
 			d := st.begin(l, Outward, true)
 			d.train = t
 			if !t.accepted(l) && !d.goesWithout() && st.s.Lines[l].Train == 0 && !wrongWayOrAssists.holds(d) && st.s.Lines[l].Phase != Shunting {
-				f := st.note(rulebook.SignalOffWithoutLineClear, g.Section, t.Label(st.b), "line clear from "+g.Section+" first, or the train that it is to assist")
-				f.Text, f.Line = words("A driver was authorised past the section signal with no line clear in hand", g.Section, t.Label(st.b)), ln.Name
+				st.noteSaying(rulebook.SignalOffWithoutLineClear, g.Section, t.Label(st.b), "A driver was authorised past the section signal with no line clear in hand",
+					"line clear from "+g.Section+" first, or the train that it is to assist").Line = ln.Name
 			}
 		}
 	}
 }
 
 // examination opens and ends the examination of a line.
-func (st *step) examination() {
-	i := st.b.SectionIndex(st.e.Section)
-	if i < 0 {
-		return
-	}
+func (st *step) examination(i int) {
 	if st.e.Kind == SectionToExamine {
 		st.s.ToExamine = append(slices.Clone(st.s.ToExamine), Examination{i, st.e.Line, st.e.Text, st.e.At, st.e.Seq})
 		return

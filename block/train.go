@@ -127,12 +127,6 @@ func (l *Leg) LineClear() Time {
 // open says whether the leg is in use: begun and neither out of section nor cancelled.
 func (l *Leg) open() bool { return l.Section >= 0 && l.OutOf == 0 && l.Cancelled == 0 }
 
-// awaited says whether the train is signalled to come by the leg, from a section if one is told,
-// and not from the one it goes on to; and is not here.
-func (l *Leg) awaited(from, to int) bool {
-	return l.between(from, to) && l.Arrived == 0 && (l.Accepted != 0 || l.Entered != 0)
-}
-
 // between says whether the leg is open and of the section told, any if negative, and not of
 // the one that the train goes on to.
 func (l *Leg) between(from, to int) bool {
@@ -141,6 +135,14 @@ func (l *Leg) between(from, to int) bool {
 
 // inSection says whether the train entered by the leg, and is not out of section.
 func (l *Leg) inSection() bool { return l.Entered != 0 && l.open() }
+
+// accepted says whether the train has line clear by the leg and has not entered.
+func (l *Leg) accepted() bool { return l.Accepted != 0 && l.Entered == 0 && l.open() }
+
+// offeredOnly says whether the train is offered by the leg, and no more.
+func (l *Leg) offeredOnly() bool {
+	return l.Offered != 0 && l.Accepted == 0 && l.Entered == 0 && l.open()
+}
 
 // occupies says whether the train is in the line's section or not yet out of it.
 func (t *Train) occupies(line int) bool {
@@ -153,8 +155,7 @@ func (t *Train) stillHere() bool { return t.Where == Here || t.Where == PassedHe
 
 // accepted says whether the train has line clear on the line and has not entered.
 func (t *Train) accepted(line int) bool {
-	return t.In.Line == line && t.In.Accepted != 0 && t.In.Entered == 0 && t.In.open() && !t.In.Aside ||
-		t.Out.Line == line && t.Out.Accepted != 0 && t.Out.Entered == 0 && t.Out.open() && !t.Out.Aside
+	return t.In.Line == line && t.In.accepted() && !t.In.Aside || t.Out.Line == line && t.Out.accepted() && !t.Out.Aside
 }
 
 // leg is the train's leg on a line in a direction.
@@ -164,6 +165,9 @@ func (t *Train) leg(d Dir) *Leg {
 	}
 	return &t.Out
 }
+
+// Leg is the train's use of the section by which it comes, or goes.
+func (t *Train) Leg(d Dir) *Leg { return t.leg(d) }
 
 // Label is the name to show: the name, or the description and where it came from.
 func (t *Train) Label(b *Box) string {

@@ -47,7 +47,7 @@ func (st *step) trainArrived() {
 // withoutEntering raises a train that came on line clear and was never belled
 // into the section. Source: the published matrix of the token machine, W-36.
 func (st *step) withoutEntering(t *Train) {
-	if !t.In.open() || t.In.Accepted == 0 || t.In.Entered != 0 || t.In.Section < 0 || t.In.Assumed {
+	if !t.In.accepted() || t.In.Assumed {
 		return
 	}
 	if st.belled(t.In.Section) {
@@ -60,9 +60,7 @@ func (st *step) withoutEntering(t *Train) {
 
 // cameUnbelled raises that a train came and the box in rear had not sent that it entered.
 func (st *step) cameUnbelled(t *Train) {
-	box := st.b.Sections[t.In.Section].Neighbour
-	st.note(rulebook.EnteringNotSent, box, t.Label(st.b), "train entering section from the box in rear when it left").Text =
-		words("A train came, and train entering section was not received for it", box, t.Label(st.b))
+	st.noteSaying(rulebook.EnteringNotSent, st.b.Sections[t.In.Section].Neighbour, t.Label(st.b), "A train came, and train entering section was not received for it", "train entering section from the box in rear when it left")
 }
 
 // cameBack notes that a train which had left for the section ahead is back.
@@ -121,11 +119,11 @@ func (st *step) freedByReturn(t *Train) {
 
 // reach notes the arrival or passing on the leg the train came by.
 func (st *step) reach(t *Train) {
-	if from := st.b.SectionIndex(st.e.From); st.e.From != "" && from >= 0 && t.In.Section < 0 && !t.Returned {
-		t.In.Section = from
-		t.In.Line = st.lineFor(from, Inward, NoAct)
+	from := st.b.SectionIndex(st.e.From)
+	if from >= 0 && t.In.Section < 0 && !t.Returned {
+		t.In.Section, t.In.Line = from, st.lineFor(from, Inward, NoAct)
 	}
-	if from := st.b.SectionIndex(st.e.From); from >= 0 && t.In.open() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
+	if from >= 0 && t.In.open() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
 		by := st.b.Sections[t.In.Section].Neighbour
 		st.differs(st.e.From, t, "The train is booked as come from "+st.e.From+" and was signalled from "+by, "the box it was signalled from, "+by)
 	}
@@ -134,7 +132,11 @@ func (st *step) reach(t *Train) {
 			f.Text = words("The train was here sooner than any train could run through the section", f.Section, f.Train)
 		}
 		st.cameDescribed(t)
-		st.nextCame(t)
+		for _, o := range st.s.Trains { // come, and not given out when the next comes
+			if o != t && o.In.Line == t.In.Line && o.In.open() && o.In.Arrived != 0 {
+				st.ownOut(t.In.Line, o)
+			}
+		}
 		t.In.Arrived = st.e.At
 		st.quickest(&t.In, st.e.At)
 		t.In.Seq = st.e.Seq
@@ -145,20 +147,27 @@ func (st *step) reach(t *Train) {
 
 // withoutAcceptance raises a train that came with nothing signalled for it.
 func (st *step) withoutAcceptance(t *Train) {
-	if st.engineOutTillNow(t) {
-		return
+	if t.Opened == st.e.Seq && t.In.Accepted == 0 && st.contradict(func(p *Presumption) bool {
+		return p.Name == t.Name && slices.ContainsFunc(p.Found, func(f Finding) bool { return f.Rule == rulebook.AssistingEngineInSection })
+	}) {
+		return // it was to come back from assisting, and was not out of the section
 	}
 	if t.In.Section < 0 && !t.Returned {
 		st.notBrought(t)
 	}
-	if st.e.From == "" && !st.sweptIn(t) || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
+	// One that was offered and now is here with the section shown occupied is the one that is in it:
+	// line clear was not given, or not booked.
+	sweptIn := t.In.open() && t.In.Offered != 0 && st.s.Lines[t.In.Line].unknownIn()
+	if st.e.From == "" && !sweptIn || t.In.Section < 0 || t.In.Entered != 0 || t.In.Accepted != 0 || t.Returned {
 		return // one that came on line clear is looked at by withoutEntering
 	}
 	switch {
 	case st.cameByMessage(t), st.e.From != "" && st.cameAfterAll(true):
 	case t.In.Line >= 0 && st.s.Lines[t.In.Line].Runaway: // the box in rear told of it
 	case st.b.Sections[t.In.Section].Method.Is().Described:
-		st.notDescribed(t)
+		if !st.b.Sections[t.In.Section].OnlyReported { // by a describer, which shows it
+			st.note(rulebook.TrainNotDescribed, st.e.From, t.Label(st.b), "the description received before the train came")
+		}
 	case st.b.Sections[t.In.Section].OnlyReported:
 		st.note(rulebook.EnteringNotSent, st.e.From, t.Label(st.b), "the train reported away from there before it came")
 	case st.b.byInterval(t.In.Section):
@@ -228,15 +237,14 @@ func (st *step) trainDeparted() {
 	st.renamedBefore()
 	t := st.departing()
 	st.gearUnder(t)
-	if st.e.Section == "" && t.Out.Section >= 0 && t.Out.open() {
+	switch {
+	case st.e.Section != "":
+		st.departFor(t)
+	case t.Out.open():
 		st.departOn(t, t.Out.Line)
-		return
-	}
-	if st.e.Section == "" {
+	default:
 		t.DepartedAt = st.e.At
-		return
 	}
-	st.departFor(t)
 }
 
 // departFor lets the train into the section to the neighbour named.
@@ -268,7 +276,9 @@ func (st *step) departOn(t *Train, line int) {
 		st.detach(t)
 	}
 	t.Out.Assumed = false
-	if t.Out.Line == line && t.Out.inSection() && !t.Returned && !st.goesAgain(t) {
+	// An engine, booked as gone with the train in the section and taken off it since, leaves by itself.
+	again := t.Out.Accepted == 0 && !t.Out.Booked && t.DepartedAt != 0 && len(st.s.On(t.Out.Line)) > 1
+	if t.Out.Line == line && t.Out.inSection() && !t.Returned && !again {
 		t.Where, t.Place = Away, "" // entering was sent before the departure was written
 		t.Out.Booked = true
 		d := st.begin(line, Outward, true)
@@ -306,15 +316,15 @@ func (st *step) trainMoved() {
 	st.shutInUnnamed()
 	t := st.named()
 	st.gearUnder(t)
-	st.stoodOn(t.Place)
+	for l := range st.b.lines { // it stood there until now
+		if t.Place != "" && st.s.fouls(st.b, t.Place, l) {
+			st.editLine(l).Stood = st.e.At
+		}
+	}
 	if t.Opened == st.e.Seq {
 		st.stillIn(-1, t.Name) // it cannot be here from where it was presumed out of section
 	}
-	inSection := false
-	if p := st.b.PlaceNamed(st.e.Place); p != nil && p.InSection != "" {
-		inSection = true // it has not come back: it is inside, out in the section
-	}
-	if t.Where == Away && !inSection {
+	if p := st.b.PlaceNamed(st.e.Place); t.Where == Away && (p == nil || p.InSection == "") { // else it is inside, out in the section
 		st.cameBack(t)
 	}
 	st.presumeArrival(t)
@@ -329,24 +339,17 @@ func (st *step) trainEntire() {
 	if st.s.TrainNamed(st.e.Train) == nil && first(st.s.Doubts, func(o *Doubt) bool { return o.Train == 0 && o.Step == StepOut && o.Name == st.e.Train }) != nil {
 		return // told by the box ahead, which has it: its out of section here is still to be given
 	}
-	st.toldWithoutLamp()
+	if st.s.TrainNamed(st.e.Train) == nil { // the name of the only unnamed one of which the bells tell that it came without its tail lamp
+		if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.In.NoLamp && t.In.open() }); t != nil {
+			st.touch(t).Name = st.e.Train
+		}
+	}
 	t := st.named()
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
 	st.inByInterval(t)
 	st.freedByReturn(t)
-}
-
-// toldWithoutLamp gives the name of a train found complete to the only one that nobody has named
-// of which the bells tell that it came without its tail lamp.
-func (st *step) toldWithoutLamp() {
-	if st.s.TrainNamed(st.e.Train) != nil {
-		return
-	}
-	if t := onlyTrain(st.s.Trains, func(t *Train) bool { return t.Name == "" && t.In.NoLamp && t.In.open() }); t != nil {
-		st.touch(t).Name = st.e.Train
-	}
 }
 
 func (st *step) trainGone() {
@@ -362,7 +365,7 @@ func (st *step) trainGone() {
 			st.editLine(l).Phase = Normal
 		}
 	}
-	if t.In.inSection() || t.Out.inSection() || t.In.open() && t.In.Accepted != 0 || t.Out.open() && t.Out.Accepted != 0 {
+	if t.In.inSection() || t.Out.inSection() || t.In.accepted() || t.Out.accepted() {
 		// Still signalled: the row stays until the section is cleared or the
 		// acceptance cancelled; only its place is known.
 		t.Place, t.PutAway = "", true

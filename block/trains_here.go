@@ -26,17 +26,17 @@ func (st *step) crowds(t *Train, p *Place) {
 	if p.Holds == 0 {
 		return
 	}
-	there, n := func(o *Train) bool { return o.Where == Here && o.Place == p.Name && !o.Crowded }, 0
+	var there []*Train
 	for _, o := range st.s.Trains {
-		if there(o) {
-			n++
+		if o.Where == Here && o.Place == p.Name && !o.Crowded {
+			there = append(there, o)
 		}
 	}
-	if n <= p.Holds {
+	if len(there) <= p.Holds {
 		return
 	}
-	for _, o := range st.s.Trains {
-		if o.ID != t.ID && there(o) {
+	for _, o := range there {
+		if o.ID != t.ID {
 			st.editTrain(o).Crowded = true
 		}
 	}
@@ -47,7 +47,7 @@ func (st *step) crowds(t *Train, p *Place) {
 // on which it was not itself signalled, with no blocking back in force.
 func (st *step) blockBackNeeded(t *Train) {
 	for l, r := range st.b.lines {
-		ln := &st.b.Sections[r.section].Lines[r.line]
+		ln := st.b.lineAt(l)
 		if ln.Way == Out || !st.s.fouls(st.b, t.Place, l) || t.occupies(l) || t.accepted(l) || t.aside(l) && t.In.Given == 0 || st.s.Lines[l].Phase.Blocked() {
 			continue
 		}

@@ -93,8 +93,8 @@ func (d *action) offeredTurned() bool {
 	if t == nil || t.Name != d.e.Train || d.dir != Inward || !t.neverHere() || d.ls().Phase != Normal {
 		return false
 	}
-	for l, r := range d.b.lines {
-		if ls := d.s.Lines[l]; r.section == d.ref().section && l != d.line && l != t.Out.Line && ls.Train == t.ID && ls.Phase.lineClear() {
+	for l := range d.b.linesOf(d.ref().section) {
+		if ls := d.s.Lines[l]; l != d.line && l != t.Out.Line && ls.Train == t.ID && ls.Phase.lineClear() {
 			at, box := ls.Since, d.section().Neighbour
 			d.unfind(misplaces[d.act])
 			d.taken = nil
@@ -102,8 +102,7 @@ func (d *action) offeredTurned() bool {
 			d.train = d.touch(t)
 			leg := d.begin(d.train)
 			leg.Offered, leg.Accepted = at, at
-			m := Misplaced{Found: []Answer{{Seq: d.e.Seq, Section: box}}, Said: misplacedWords("the offer", box, box, t.Name)}
-			m.tell(d.step, d.train)
+			d.writtenWrong(d.e.Seq, box, d.train, misplacedWords("the offer", box, box, t.Name))
 			return true
 		}
 	}

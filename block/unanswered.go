@@ -22,9 +22,6 @@ func (st *step) presume(i int, bell Bell, next int) {
 		return
 	}
 	asked := st.s.Bells[i].Asked
-	if !asked.Open || asked.Sent != bell.Sent {
-		return
-	}
 	if rest := st.e.Bells[next:]; len(rest) > 0 && rest[0].Sent != bell.Sent && (rest[0].Code == bell.Code || st.answer(i, &asked, rest[0]) != nil) {
 		return
 	}
@@ -63,10 +60,7 @@ func (st *step) accept(line int, give func()) {
 
 // mayAccept says whether line clear may regularly be given for the offer just made.
 func (st *step) mayAccept(asked Asked) bool {
-	d := action{step: st, act: ActAccept, line: asked.Line, dir: Inward, mine: !asked.Sent, train: st.s.Train(asked.Train)}
-	if asked.Sent {
-		d.dir = Outward
-	}
+	d := action{step: st, act: ActAccept, line: asked.Line, dir: dirOf(!asked.Sent), mine: !asked.Sent, train: st.s.Train(asked.Train)}
 	ls := d.ls()
 	row := d.machine().Row(ls.Phase, d.section().Method.Is().Single && ls.Phase != Normal && ls.Dir != d.dir, ActAccept)
 	return row == nil || !d.breaks(row) && d.failing(row) == nil
@@ -134,14 +128,6 @@ func (st *step) lapsePresumed(line int, next Act) {
 	}
 }
 
-// notAccepted takes back the acceptance presumed of an offer that now has an
-// answer of its own.
-func (st *step) notAccepted(i int, asked *Asked) {
-	asked.Open, asked.Presumed = true, false
-	st.editBell(i).Asked = *asked
-	st.takeBack(asked.Line, asked.Train)
-}
-
 // acceptedAfterAll gives line clear for a train whose offer the book left open, when
 // it goes or its token is drawn: so it was accepted meanwhile.
 func (d *action) acceptedAfterAll() {
@@ -152,7 +138,7 @@ func (d *action) acceptedAfterAll() {
 	if t == nil || d.train != nil && d.train.ID != t.ID || d.train == nil && d.e.Train != "" {
 		return
 	}
-	if l := t.leg(d.dir); l.Line != d.line || !l.open() || l.Offered == 0 || l.Accepted != 0 || l.Entered != 0 {
+	if l := t.leg(d.dir); l.Line != d.line || !l.offeredOnly() {
 		return
 	}
 	given := *d

@@ -25,9 +25,18 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 	case rulebook.StopAndExamine:
 		st.toExamine(i, bell)
 	case rulebook.LongInSection:
-		st.longInSection(i)
+		if t := st.from(i, func(t *Train) bool { // the one named, else the first
+			return t.In.Entered != 0 && !t.clearOfSection() && (st.e.Train == "" || t.Name == st.e.Train)
+		}); t != nil {
+			t.LongIn = true
+		}
 	case rulebook.EngineArrived:
-		st.engineArrived(i, bell)
+		e := firstTrain(st.s.Trains, func(e *Train) bool { // that assisted, and is through
+			return e.Helps != 0 && e.Where == Away && e.Out.Section == i && (st.e.Train == "" || st.e.Train == e.Name)
+		})
+		if e != nil && !bell.Sent {
+			st.engineThrough(e)
+		}
 	case rulebook.DividedTrain:
 		st.divided(i, bell)
 	case rulebook.Opening:
@@ -57,14 +66,11 @@ func (st *step) aside(i int, row *rulebook.CodeRow, bell Bell) {
 // signalled says whether a train is signalled on any line of section i, of those not out of the
 // section ahead long since.
 func (st *step) signalled(i int) bool {
-	for l := range st.b.linesOf(i) {
+	return st.b.lineThat(i, func(l int) bool {
 		st.online(l).goneOn()
-		switch st.s.Lines[l].Phase {
-		case Accepted, RestrictedLC, InSection, Shunting, ShuntReleased:
-			return true
-		}
-	}
-	return false
+		p := st.s.Lines[l].Phase
+		return p.lineClear() || p == InSection || p == Shunting || p == ShuntReleased
+	}) >= 0
 }
 
 // onlyOutDue makes less of what was found with trains signalled on section i where each of them has come,
@@ -104,8 +110,8 @@ func (st *step) warned(i int, bell Bell, ahead bool) {
 		default:
 			bell = st.asSent(i, bell, ahead)
 			if !bell.Sent && firstTrain(st.s.Trains, func(t *Train) bool { return t.In.Section == i && t.In.open() || t.Out.Section == i && t.Out.open() }) == nil {
-				f := st.note(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "the train of which it tells, and that it is in the section to that box or from it")
-				f.Severity, f.Text = rulebook.Irregular, words("A warning of a train without tail lamp was received, and no train is there of which it can be", st.e.Section, st.e.Train)
+				st.noteSaying(rulebook.WrongSideSignal, st.e.Section, st.e.Train, "A warning of a train without tail lamp was received, and no train is there of which it can be",
+					"the train of which it tells, and that it is in the section to that box or from it").Severity = rulebook.Irregular
 			}
 		}
 	}
@@ -138,8 +144,7 @@ func (st *step) warningOwed(i int, ahead bool) bool {
 // asSent takes a warning written as received that is owed to that box as sent: its arrows are turned.
 func (st *step) asSent(i int, bell Bell, ahead bool) Bell {
 	if !bell.Sent && st.warningOwed(i, ahead) {
-		st.note(rulebook.TrainNameDiffers, st.e.Section, st.e.Train, "the signal as sent: correct that entry").Text =
-			words("The warning of a train without tail lamp is written with its arrows turned: it was sent", st.e.Section, st.e.Train)
+		st.noteSaying(rulebook.TrainNameDiffers, st.e.Section, st.e.Train, "The warning of a train without tail lamp is written with its arrows turned: it was sent", "the signal as sent: correct that entry")
 		bell.Sent = true
 	}
 	return bell
@@ -230,16 +235,6 @@ func (d *action) toldBeside(match func(*Train) bool) bool {
 	return !slices.ContainsFunc(d.s.Trains, func(t *Train) bool {
 		return (d.train == nil || t.ID != d.train.ID) && t.In.Section == d.ref().section && t.In.Line != d.line && t.occupies(t.In.Line) && match(t)
 	})
-}
-
-// longInSection marks the train coming here of which one box tells the other that it
-// is unusually long in section: the one named, else the first.
-func (st *step) longInSection(i int) {
-	if t := st.from(i, func(t *Train) bool {
-		return t.In.Entered != 0 && !t.clearOfSection() && (st.e.Train == "" || t.Name == st.e.Train)
-	}); t != nil {
-		t.LongIn = true
-	}
 }
 
 // wrongWay opens and ends working in wrong direction on a line, by agreement of

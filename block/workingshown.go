@@ -31,23 +31,13 @@ func (st *step) workingShown() {
 
 // sectionMeant is the section that an entry is about, -1 for none.
 func (st *step) sectionMeant() int {
-	name := st.e.Section
-	by := func(dir Dir) int {
-		if t := st.s.TrainNamed(st.e.Train); t != nil {
-			return t.leg(dir).Section
-		}
-		return -1
-	}
+	name := st.e.Neighbour()
 	switch st.e.Kind {
 	case MessageTo, MessageFrom:
 		name = st.e.Subject
-	case TrainArrived:
-		if name = st.e.From; name == "" {
-			return by(Inward)
-		}
-	case TrainDeparted, TrainPassed:
-		if name == "" {
-			return by(Outward)
+	case TrainArrived, TrainDeparted, TrainPassed:
+		if t := st.s.TrainNamed(st.e.Train); name == "" && t != nil {
+			return t.leg(dirOf(st.e.Kind == TrainArrived)).Section
 		}
 	case Bells, TicketToTrain, WorkingPilot, WorkingMessage, WorkingNormal:
 	default:
@@ -69,7 +59,8 @@ func (st *step) begunShown(i int) {
 	case st.e.Kind == Bells && st.e.Number != 0:
 		message = true
 	case st.e.Kind == MessageTo || st.e.Kind == MessageFrom:
-		message = leaveIn(st.e.Text) == leaveGiven && len(namesIn(st.e.Text)) > 0 && st.outOfOrder(i)
+		message = leaveIn(st.e.Text) == leaveGiven && len(namesIn(st.e.Text)) > 0 &&
+			first(st.s.Gear, func(g *GearState) bool { return g.Failed && st.gearOf(g.Name, i) }) != nil // something of the section is out of order
 	}
 	if !message && pilot == "" {
 		return
@@ -133,12 +124,6 @@ func (st *step) overShown(i int) (over string, ok bool) {
 		}
 	}
 	return over, st.b.Sections[i].Method == rulebook.Absolute && free == 1 && blocked == 1 && st.b.Rules.Covers(rulebook.SingleLineWorking)
-}
-
-// outOfOrder says whether something of section i, or called by the neighbour's name, is
-// booked as failed.
-func (st *step) outOfOrder(i int) bool {
-	return slices.ContainsFunc(st.s.Gear, func(g GearState) bool { return g.Failed && st.gearOf(g.Name, i) })
 }
 
 // gearOf says whether gear is of section i: by the box file, or by its name.
@@ -222,7 +207,7 @@ func (st *step) endShown(i int) {
 	e := *was
 	e.Kind, e.Section, e.Text = WorkingNormal, st.b.Sections[i].Neighbour, ""
 	st.e = &e
-	st.working()
+	st.working(i)
 	st.e = was
 	st.found = slices.DeleteFunc(st.found, func(f Finding) bool { // of what was signalled since
 		t := st.trainOf(&f)
@@ -232,15 +217,14 @@ func (st *step) endShown(i int) {
 	for _, t := range slices.Clone(st.s.Trains) {
 		for _, dir := range [...]Dir{Inward, Outward} {
 			for _, l := range own {
-				way := st.base.Sections[i].Lines[st.b.lines[l].line].Way
+				way := st.base.lineAt(l).Way
 				if k := t.leg(dir); k.Section == i && k.open() && k.Line != l && (way == Both || way == In == (dir == Inward)) {
 					st.goOver(t, dir, l)
 				}
 			}
 		}
 	}
-	if p := st.presumedWorking(i, StepBegun); p != nil { // of that and the end not both are forgotten
-		st.contradicted(p)
+	if st.contradict(st.b.presumedIn(i, StepBegun)) { // of that and the end not both are forgotten
 		return
 	}
 	st.shownWorking(i, StepEnded, rulebook.PilotMissing)
@@ -249,34 +233,32 @@ func (st *step) endShown(i int) {
 // shownWorking says that the beginning, or the end, of other working is not booked, and
 // keeps the rule that a train broke should it not have been so.
 func (st *step) shownWorking(i int, missing Step, broken rulebook.RuleID) {
-	f := *st.note(rulebook.StepNotBooked, st.b.Sections[i].Neighbour, "", "")
-	text := missing.String()
-	st.found[len(st.found)-1].Text = words(strings.ToUpper(text[:1])+text[1:]+" not booked; this entry shows that it was done", f.Section, "")
-	p := Presumption{Line: st.b.firstLine(i), Seq: st.e.Seq, At: st.e.At, Steps: []Step{missing}, Said: *f.answer()}
+	box := st.b.Sections[i].Neighbour
+	f := st.note(rulebook.StepNotBooked, box, "", "")
+	f.Text = words(capital(missing.String())+shownDone, box, "")
+	p := Presumption{Line: st.b.firstLine(i), Steps: []Step{missing}, Said: *f.answer()}
 	if k := st.e.Kind; k == TrainDeparted || k == TrainPassed || k == TrainArrived {
-		f = st.finding(broken)
-		f.Section, f.Rests = st.b.Sections[i].Neighbour, []int64{st.e.Seq}
-		p.Found = []Finding{st.complete(f)}
+		p.Found = []Finding{st.wouldBreak(broken, box, st.e.Line, st.e.Train)}
 	}
-	st.s.Presumed = append(slices.Clip(st.s.Presumed), p)
+	st.presumption(p)
 }
 
-// presumedWorking is the presumption that other working of section i began, or ended.
-func (st *step) presumedWorking(i int, missing Step) *Presumption {
-	return first(st.s.Presumed, func(p *Presumption) bool {
-		return slices.Contains(p.Steps, missing) && st.b.sectionOf(p.Line) == i // others may be of no line
-	})
+// presumedIn matches the presumptions of a step in section i.
+func (b *Box) presumedIn(i int, missing Step) func(*Presumption) bool {
+	return func(p *Presumption) bool {
+		return slices.Contains(p.Steps, missing) && b.sectionOf(p.Line) == i // others may be of no line
+	}
 }
 
 // workingContradicted takes back that other working of section i had begun, when that is
 // booked now, or that it had ended, when the pilot is at work again or it is ended only now.
 func (st *step) workingContradicted(i int) {
-	begins := st.e.Kind == WorkingPilot || st.e.Kind == WorkingMessage
-	missing := StepEnded
-	if begins {
-		missing = StepBegun
+	if len(st.s.Presumed) == 0 {
+		return
 	}
-	if p := st.presumedWorking(i, missing); p != nil && (begins || st.e.Kind == WorkingNormal || st.pilotSaid(i) != "") {
-		st.contradicted(p)
+	if st.e.Kind == WorkingPilot || st.e.Kind == WorkingMessage {
+		st.contradict(st.b.presumedIn(i, StepBegun))
+	} else if st.e.Kind == WorkingNormal || st.pilotSaid(i) != "" {
+		st.contradict(st.b.presumedIn(i, StepEnded))
 	}
 }

@@ -46,7 +46,7 @@ func times(l *block.Leg) [6]block.Time {
 func (r *TrainRow) keepPast(was, now *block.Train) bool {
 	kept := false
 	for _, d := range [...]block.Dir{block.Inward, block.Outward} {
-		w, then := legOf(was, d), times(legOf(now, d))
+		w, then := was.Leg(d), times(now.Leg(d))
 		for i, at := range times(w) {
 			if at != 0 && at != then[i] {
 				r.Earlier = append(r.Earlier, PastLeg{d, *w, was.Code})
@@ -58,20 +58,13 @@ func (r *TrainRow) keepPast(was, now *block.Train) bool {
 	return kept
 }
 
-func legOf(t *block.Train, d block.Dir) *block.Leg {
-	if d == block.Inward {
-		return &t.In
-	}
-	return &t.Out
-}
-
 // happened notes what an entry says that no time column holds.
 func (r *TrainRow) happened(ev *block.Event, was, now *block.Train, shown bool) bool {
 	if ev.Written != 0 && shown {
 		r.remark(ev, "entered late")
 	}
 	for _, d := range [...]block.Dir{block.Inward, block.Outward} {
-		w, n := legOf(was, d), legOf(now, d)
+		w, n := was.Leg(d), now.Leg(d)
 		if n.Falsely && !w.Falsely {
 			r.remark(ev, "out of section given to "+ev.Section+", not recorded as arrived")
 			shown = true
