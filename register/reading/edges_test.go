@@ -260,6 +260,26 @@ func TestProved(t *testing.T) {
 	}
 }
 
+// TestKeptUnderAnotherDay: an entry whose line is of another day than that it is kept under is
+// told, and given only under an alarm.
+func TestKeptUnderAnotherDay(t *testing.T) {
+	st := registerOf(t, "date 2026-05-05\n10:00 fog on\n")
+	if _, err := st.Append(store.Draft{At: 1777971720, Recorded: 1777971720, Day: 20260506, Line: "10:02 fog off"}); err != nil {
+		t.Fatal(err)
+	}
+	for _, damaged := range []bool{false, true} {
+		n, told := 0, ""
+		for _, err := range Of(st, london(t)).Entries(t.Context(), Span{Damaged: damaged}) {
+			if n++; err != nil {
+				n, told = n-1, err.Error()
+			}
+		}
+		if damaged && (n != 2 || told != "") || !damaged && !strings.Contains(told, "entry 2 is kept under 2026-05-06 and its line is of 2026-05-05") {
+			t.Errorf("damaged %v: %d entries, %q", damaged, n, told)
+		}
+	}
+}
+
 func forge(t *testing.T, st *store.Store, statements ...string) {
 	t.Helper()
 	db, err := sql.Open("sqlite", st.Path())

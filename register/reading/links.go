@@ -116,7 +116,6 @@ func (l *links) apply(e *Entry) error {
 			e.Event, e.CorrectedBy, e.Corrects = c.Event, c.By, c.Instead
 		}
 	}
-	e.Event.Seq = first.Seq
 	return nil
 }
 

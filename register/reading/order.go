@@ -195,10 +195,8 @@ func (o *order) slip(i int, h *held) {
 // one and follows it.
 func (o *order) goBack(h *held) {
 	h.own += o.shift - h.shift
-	if back := o.last - h.own; back > 0 {
-		o.shift += back
-		h.own = o.last
-	}
+	back := max(0, o.last-h.own)
+	o.shift, h.own = o.shift+back, h.own+back
 	h.shift = o.shift
 	o.last, o.floor, h.at = h.own, h.own, h.own
 	o.add(h)

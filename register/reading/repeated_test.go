@@ -22,6 +22,12 @@ func TestRepeated(t *testing.T) {
 		}
 		return out
 	}
+	tokens := func(from int) (out string) {
+		for i := range 12 {
+			out += fmt.Sprintf("08:%02d Saltgarth token %d out\n", i, from+i)
+		}
+		return out
+	}
 	const date = "date 2026-05-05\n"
 	for _, c := range []struct{ name, book, want string }{
 		{"a page twice", date + hour(8, 0, 12) + hour(8, 2, 12) + hour(9, 0, 12), "lines 14 to 23 say again, minute for minute, what stands from line 4"},
@@ -31,6 +37,8 @@ func TestRepeated(t *testing.T) {
 		{"another day", date + hour(8, 0, 12) + "date 2026-05-06\n" + hour(8, 0, 12), ""},
 		{"other times", date + hour(8, 0, 12) + hour(9, 0, 12), ""},
 		{"other entries of the same", date + signals("off") + signals("on"), ""},
+		{"other numbers", date + tokens(1) + tokens(21), ""},
+		{"the same numbers", date + tokens(1) + tokens(1), "lines 14 to 25 say again, minute for minute, what stands from line 2"},
 		{"the same entries", date + signals("off") + signals("off"), "lines 14 to 25 say again, minute for minute, what stands from line 2"},
 		{"one minute", date + strings.Repeat("08:00 note \"x\"\n", 30), ""},
 		{"one entry again and again", date + hour(8, 0, 12) + strings.Repeat("08:30 note \"x\"\n", 30), ""},
