@@ -308,7 +308,7 @@ func (al *aligner) rebase(row []int32) {
 
 func readBack(n, m int, lo, hi []int32, walked steps, cells int) pairing {
 	p := pairing{toB: slices.Repeat([]int32{-1}, n), toA: slices.Repeat([]int32{-1}, m)}
-	for i, j, end := n, m, cells; i > 0 || j > 0; {
+	for i, j, end := n, m, cells; j > 0; {
 		width := int(hi[i]-lo[i]) + 1
 		switch walked.of(end - width + j - int(lo[i])) {
 		case stepMatch:

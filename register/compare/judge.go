@@ -196,7 +196,7 @@ func (p *Pair) acceptances() [2]map[int32]bool {
 		}
 		a, b := p.a.bell(i), p.b.bell(j)
 		x, y := &p.a.side.exchanges[a.exchange], &p.b.side.exchanges[b.exchange]
-		if !x.offer || !y.offer || x.accept == y.accept || min(x.accept, y.accept) == unanswered {
+		if x.accept == y.accept || min(x.accept, y.accept) == unanswered { // as what is no offer is
 			continue
 		}
 		f := p.both([][2]int{{i, j}})

@@ -186,29 +186,34 @@ func (w *lineWorld) compare(t *testing.T) (*Chain, [][]lineEntry) {
 	var books []*Book
 	var lists [][]lineEntry
 	for k := range w.boxes {
-		file := fmt.Sprintf(lineBox, k)
-		for _, o := range []int{k - 1, k + 1} {
-			if o < 0 || o >= w.boxes {
-				continue
-			}
-			out, in, here := "out", "in", "1-6"
-			if o < k {
-				out, in, here = "in", "out", "7-12"
-			}
-			if w.token {
-				file += fmt.Sprintf(lineToken, o, here)
-			} else {
-				file += fmt.Sprintf(lineDouble, o, out, in)
-			}
-		}
 		text, list := w.text(k)
-		books, lists = append(books, decode(t, []byte(file), []byte(text))), append(lists, list)
+		books, lists = append(books, decode(t, []byte(w.boxFile(k)), []byte(text))), append(lists, list)
 	}
 	c, err := Line(books...)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return c, lists
+}
+
+// boxFile is the box file of a box.
+func (w *lineWorld) boxFile(k int) string {
+	file := fmt.Sprintf(lineBox, k)
+	for _, o := range []int{k - 1, k + 1} {
+		if o < 0 || o >= w.boxes {
+			continue
+		}
+		out, in, here := "out", "in", "1-6"
+		if o < k {
+			out, in, here = "in", "out", "7-12"
+		}
+		if w.token {
+			file += fmt.Sprintf(lineToken, o, here)
+		} else {
+			file += fmt.Sprintf(lineDouble, o, out, in)
+		}
+	}
+	return file
 }
 
 // pick is the entry of a train in a book's section.

@@ -10,7 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-var update = flag.Bool("update", false, "rewrite simulated.txt, findings.txt and line.txt of testdata")
+var update = flag.Bool("update", false, "rewrite the goldens of testdata")
 
 // TestSimulatedFindings pins what is found in one simulated day of each kind:
 // every finding with the entries it rests on, and every clock. A change here is

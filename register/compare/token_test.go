@@ -2,6 +2,7 @@ package compare
 
 import (
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -98,5 +99,21 @@ func TestTokenMovedOnce(t *testing.T) {
 	}
 	if p, err := Two(books[0], books[1]); err != nil || len(p.Findings) > 0 {
 		t.Errorf("%v\n%s", err, listing(p))
+	}
+}
+
+// Where the box files do not say how many tokens there are, counts make up no charge.
+func TestCountsWithoutCharge(t *testing.T) {
+	a := archive(t, "tokens.txtar")
+	book := func(name string) *Book {
+		yaml := regexp.MustCompile(`(?m)^ *tokens: .*\n`).ReplaceAll(a[name+".yaml"], nil)
+		return decode(t, yaml, a[name+".txt"])
+	}
+	p, err := Two(book("eastmoor"), book("westbeck"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := listing(p); strings.Contains(got, "of the charge of") || !strings.Contains(got, "token 6 was drawn") {
+		t.Error(got)
 	}
 }

@@ -73,21 +73,17 @@ func (p *Pair) addUp(a, b *count, all []*journey) (sum, out int, ok bool) {
 		if t.at <= min(then, a.at) || t.at > max(then, a.at) {
 			continue
 		}
-		step := 0
-		switch {
-		case t.what == placed || t.what == away:
+		if t.what == placed || t.what == away {
 			return 0, 0, false
-		case t.first:
+		}
+		if t.first {
 			continue
-		case t.what == drawn:
-			step = -1
-		default:
-			step = 1
 		}
-		if then > a.at {
-			step = -step
+		if (t.what == drawn) == (then <= a.at) {
+			there--
+		} else {
+			there++
 		}
-		there += step
 	}
 	for _, what := range last {
 		if what == drawn || what == away {
