@@ -357,18 +357,6 @@ func (d *action) outOfSection(regular bool) {
 	}
 }
 
-// outThere takes a train given out of section by the box that it left as out there still, unless its
-// return is not booked; or as inside the siding where its token was put in.
-func (d *action) outThere(t *Train, l *Leg) {
-	if p := d.unreported(l); p != nil {
-		d.takenInside(t, l, p)
-		return
-	}
-	d.tokenHome(t, l)
-	l.Given, l.Aside = d.e.At, true
-	d.doubt(d.line, t, StepReturn)
-}
-
 // leftOver notes the last train that left over the line, and that no more than its bell says so.
 func (d *action) leftOver(t *Train) {
 	ls := d.editLine(d.line)

@@ -106,3 +106,15 @@ func (d *action) comesYet(o *Train) {
 		ts.Out, ts.Train, ts.OutBy, ts.Seq = n, o.ID, Inward, o.In.Seq
 	}
 }
+
+// outThere takes a train given out of section by the box that it left as out there still, unless its
+// return is not booked; or as inside the siding where its token was put in.
+func (d *action) outThere(t *Train, l *Leg) {
+	if p := d.unreported(l); p != nil {
+		d.takenInside(t, l, p)
+		return
+	}
+	d.tokenHome(t, l)
+	l.Given, l.Aside = d.e.At, true
+	d.doubt(d.line, t, StepReturn)
+}

@@ -2,7 +2,6 @@ package block
 
 import (
 	"slices"
-	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -38,17 +37,10 @@ var misplaces = map[Act]rulebook.RuleID{
 // misplaced takes an act that was found to be a danger, and the only one like it that is
 // awaited with the arrows turned, or with another box, as one; false where there is none.
 func (d *action) misplaced() bool {
-	i := d.foundNow(misplaces[d.act])
-	if i < 0 && d.act == ActOut && d.ofAside() {
+	if d.act == ActOut && d.foundNow(misplaces[ActOut]) < 0 && d.ofAside() {
 		return true
 	}
-	if i < 0 && d.act == ActEnter && !d.section().Method.Is().Offers { // where nothing is belled
-		i = d.foundNow(rulebook.StaffElsewhere)
-	}
-	another := i < 0 && d.act == ActEnter && d.e.Train != ""
-	if another { // on the line clear of another: by name, and booked as gone elsewhere
-		i = d.foundNow(rulebook.WrongTrainEntered)
-	}
+	i, another := d.strange()
 	if i < 0 || d.act == ActEnter && d.train != nil && d.train.Name != d.e.Train {
 		return false
 	}
@@ -100,6 +92,19 @@ func (d *action) misplaced() bool {
 	return true
 }
 
+// strange is which finding says that the act fits nothing where it is written, -1 for none, and
+// whether that is because it names another train than the one with line clear.
+func (d *action) strange() (i int, another bool) {
+	i = d.foundNow(misplaces[d.act])
+	if i < 0 && d.act == ActEnter && !d.section().Method.Is().Offers { // where nothing is belled
+		i = d.foundNow(rulebook.StaffElsewhere)
+	}
+	if another = i < 0 && d.act == ActEnter && d.e.Train != ""; another { // on the line clear of another: by name, and booked as gone elsewhere
+		i = d.foundNow(rulebook.WrongTrainEntered)
+	}
+	return i, another
+}
+
 // comesFrom says whether the bell is of a train that has line clear from the box it is written as
 // sent to, over the other line, and was not seen here: nothing but its arrows take it there.
 func (d *action) comesFrom(written *action) bool {
@@ -135,24 +140,6 @@ func (d *action) ofAside() bool {
 	k.train, k.moved = d.touch(k.train), true
 	k.do(d.act)
 	return true
-}
-
-// hungAside finds the one out of section with no train, received of another box, that is of a train
-// which is shown to be out of the section ahead with none booked: it came when that had run through.
-func (st *step) hungAside(t *Train, o *Doubt, steps []Step) (found *Finding) {
-	if t == nil || t.Out.Line != o.Line || !slices.Equal(steps, []Step{StepOut}) {
-		return nil
-	}
-	for _, f := range st.s.Open {
-		if f.Rule != rulebook.OutOfSectionNoTrain || !strings.Contains(f.Text, " received") || f.Section == st.b.Sections[t.Out.Section].Neighbour || f.Train != "" || f.At-t.Out.Entered < st.least(&t.Out, t.Class) {
-			continue
-		}
-		if found != nil {
-			return nil
-		}
-		found = f
-	}
-	return found
 }
 
 // byToken says whether trains carry a token in the section.

@@ -2,6 +2,7 @@ package block
 
 import (
 	"slices"
+	"strings"
 
 	"fairhand/block/rulebook"
 )
@@ -221,6 +222,24 @@ func (st *step) notBooked(o Doubt, t *Train, steps ...Step) {
 	st.presumed(&o, t, &f, steps, answers)
 	st.answered(answers)
 	st.endDoubt(o)
+}
+
+// hungAside finds the one out of section with no train, received of another box, that is of a train
+// which is shown to be out of the section ahead with none booked: it came when that had run through.
+func (st *step) hungAside(t *Train, o *Doubt, steps []Step) (found *Finding) {
+	if t == nil || t.Out.Line != o.Line || !slices.Equal(steps, []Step{StepOut}) {
+		return nil
+	}
+	for _, f := range st.s.Open {
+		if f.Rule != rulebook.OutOfSectionNoTrain || !strings.Contains(f.Text, " received") || f.Section == st.b.Sections[t.Out.Section].Neighbour || f.Train != "" || f.At-t.Out.Entered < st.least(&t.Out, t.Class) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = f
+	}
+	return found
 }
 
 // missing says which steps of a train are, by what that is shown and what to do about it. A train
