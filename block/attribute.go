@@ -75,6 +75,10 @@ func (d *action) byName(a Act) *Train {
 			return o
 		}
 	}
+	if t != nil && a == ActOffer && d.dir == Outward && t.Out.Assumed && t.toGo(-1) && t.Out.Line != d.line {
+		t = d.touch(t)
+		d.detach(t) // the offer of no name there was another's
+	}
 	if t != nil && !d.parted(t, d.again(t, a)) && !d.another(t, a) {
 		if a != ActOffer && t.leg(d.dir).Line != d.line || !t.leg(d.dir).open() {
 			t = d.claim(t, d.line, d.dir)
@@ -122,7 +126,7 @@ func (d *action) onItsWay(t *Train) bool {
 		return t.Out.open() && t.Out.Accepted != 0
 	}
 	if d.dir == Outward {
-		return t.In.Section == d.ref().section && !d.section().Method.Is().Single && t.toGo(-1) && t.Out.Line != d.line
+		return t.In.Section == d.ref().section && !d.section().Method.Is().Single && t.toGo(-1) && t.Out.Line != d.line && !t.Out.Assumed
 	}
 	return t.In.Line != d.line && t.In.open() && t.In.Accepted != 0 && !t.clearOfSection()
 }

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -26,17 +27,17 @@ func (st *step) crowds(t *Train, p *Place) {
 	if p.Holds == 0 {
 		return
 	}
-	var there []*Train
+	there, n := func(o *Train) bool { return o.Where == Here && o.Place == p.Name && !o.Crowded }, 0
 	for _, o := range st.s.Trains {
-		if o.Where == Here && o.Place == p.Name && !o.Crowded {
-			there = append(there, o)
+		if there(o) {
+			n++
 		}
 	}
-	if len(there) <= p.Holds {
+	if n <= p.Holds {
 		return
 	}
-	for _, o := range there {
-		if o.ID != t.ID {
+	for _, o := range slices.Clone(st.s.Trains) {
+		if o.ID != t.ID && there(o) {
 			st.editTrain(o).Crowded = true
 		}
 	}
