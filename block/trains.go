@@ -97,7 +97,7 @@ func (st *step) cameBack(t *Train) {
 
 // freedByReturn ends the section of a train that is back from it where there is no bell
 // to tell so: the train is the section free, unless it came without its tail lamp. One that was let
-// in against another ends its own time there: out of section is given for the other.
+// in against another that is on its way yet ends its own time there: out of section is given for the other.
 func (st *step) freedByReturn(t *Train) {
 	i := t.Out.Section
 	if i < 0 || !t.Out.open() || !t.Returned || st.e.Proof == NoTailLamp {
@@ -105,7 +105,7 @@ func (st *step) freedByReturn(t *Train) {
 	}
 	lamp := st.b.Sections[i].Method.Is().Counter // one for both
 	opposed := firstTrain(st.s.Trains, func(o *Train) bool {
-		return o.In.Line == t.Out.Line && o.In.open() && (o.In.Entered != 0 || lamp && o.In.Accepted != 0)
+		return o.In.Line == t.Out.Line && o.In.open() && !o.In.Falsely && o.In.Arrived == 0 && (o.In.Entered != 0 || lamp && o.In.Accepted != 0)
 	})
 	if opposed != nil {
 		st.online(t.Out.Line).comesYet(opposed)
