@@ -45,6 +45,9 @@ func (d *action) standAside() (Phase, bool) {
 // aside says whether the train stands aside on the line.
 func (t *Train) aside(line int) bool { return t.asideBy(line) != nil }
 
+// shownIn says whether the book has the train in the line's section, standing aside or not.
+func (t *Train) shownIn(line int) bool { return t.occupies(line) || t.aside(line) }
+
 // asideBy is the leg by which the train stands aside on the line; nil for none.
 func (t *Train) asideBy(line int) *Leg {
 	switch {

@@ -61,7 +61,7 @@ func (st *step) lineFor(i int, dir Dir, a Act) int {
 		t = st.s.TrainNamed(st.e.Train)
 	}
 	if t != nil && a == ActOut {
-		if l := t.leg(dir); l.Section == i && (t.occupies(l.Line) || t.aside(l.Line)) {
+		if l := t.leg(dir); l.Section == i && t.shownIn(l.Line) {
 			return l.Line // single line working may be over since
 		}
 	}

@@ -267,7 +267,7 @@ func (st *step) reading(i int, row *rulebook.CodeRow, bell Bell) *rulebook.CodeR
 	case rulebook.OutOfSection, rulebook.ObstructionRemoved:
 		line, _ := st.where(i, row, bell, ActOut)
 		t := st.s.TrainNamed(st.e.Train)
-		if named := t != nil && (t.occupies(line) || t.aside(line)); st.s.Lines[line].Phase.Blocked() && !named || st.removes(line, bell) {
+		if named := t != nil && t.shownIn(line); st.s.Lines[line].Phase.Blocked() && !named || st.removes(line, bell) {
 			pick(rulebook.ObstructionRemoved)
 		} else {
 			pick(rulebook.OutOfSection)

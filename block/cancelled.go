@@ -16,9 +16,10 @@ func (d *action) cancelled(bool) {
 	ls.Back, ls.Refused, ls.Cancelled = ls.Phase == InSection && d.section().Method.Is().Counter, true, d.e.Train
 	d.spend()
 	if d.b.Rules.HeldAfterCancelling && d.section().Method.Is().Single && ls.Phase.lineClear() && !saysHeld(d.e.Text) {
-		said := ls.ToHold == heldBefore+uint8(d.dir)
-		if ls.ToHold = 1 + uint8(d.dir); said { // the box that keeps the train says so before one goes the other way: General Rules (India) 14.22
+		if ls.ToHold == heldBefore+uint8(d.dir) {
 			ls.ToHold = 0
+		} else { // the box that keeps the train says so before one goes the other way: General Rules (India) 14.22
+			ls.ToHold = 1 + uint8(d.dir)
 		}
 	}
 	if ts := d.tokens(); ts.Out == 0 || ts.OutBy == d.dir { // else it is that of a train the other way

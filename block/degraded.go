@@ -190,7 +190,7 @@ func (st *step) miswrittenIn(there func(*Train) bool) *Train {
 	}
 	t := onlyTrain(st.s.Trains, func(t *Train) bool { return there(t) && Miswritten(names[0], t.Name) && !speaksOf(st.e.Text, t.Name) })
 	if t != nil {
-		f := st.note(rulebook.TrainNameDiffers, st.e.Subject, t.Label(st.b), "one name for the train")
+		f := st.note(rulebook.TrainNameDiffers, st.e.Subject, t.Label(st.b), oneName)
 		f.Text = words("The arrival of "+t.Name+" is reported under the name "+names[0], f.Section, "")
 	}
 	return t

@@ -1,8 +1,9 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"slices"
+
+	"fairhand/block/rulebook"
 )
 
 // Time is a moment in seconds since 1970-01-01 00:00:00 UTC. block never asks

@@ -2,6 +2,7 @@ package block
 
 import (
 	"cmp"
+
 	"fairhand/block/rulebook"
 )
 

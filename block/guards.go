@@ -136,7 +136,7 @@ var rightTrain = Guard{
 	Name: "the train accepted", Rule: rulebook.WrongTrainEntered,
 	Expected: "the train for which line clear was given",
 	holds: func(d *action) bool {
-		return d.train == nil || d.train.accepted(d.line) || d.train.occupies(d.line) || d.train.aside(d.line)
+		return d.train == nil || d.train.accepted(d.line) || d.train.shownIn(d.line)
 	},
 }
 

@@ -42,7 +42,7 @@ var stoppedByDanger = Guard{
 // wasInSection: what stands over the obstruction is told out as ever, and the line blocked yet.
 var wasInSection = Guard{
 	Name:  "the train in the section when it was blocked",
-	holds: func(d *action) bool { return d.train != nil && (d.train.occupies(d.line) || d.train.aside(d.line)) },
+	holds: func(d *action) bool { return d.train != nil && d.train.shownIn(d.line) },
 }
 
 var blockedBehind = Guard{

@@ -201,11 +201,8 @@ func (l *liveList) lines() {
 			rank = stopsTrains
 			fallthrough
 		case BlockedInside, BlockedOutside, Shunting, ShuntReleased:
-			sec, by := &b.Sections[r.section], p.String()
-			if of := s.Lines[i].Shunts; of != "" {
-				by += ", " + of
-			}
-			l.add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+by, s.Lines[i].Seq)
+			sec, of := &b.Sections[r.section], s.Lines[i].Shunts
+			l.add(rank, sec.Lines[r.line].Name, sec.Neighbour, sec.Lines[r.line].Name+", "+sec.Neighbour+": "+p.String()+So(of != "", ", "+of), s.Lines[i].Seq)
 		}
 	}
 	for _, k := range s.Blockages {

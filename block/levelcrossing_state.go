@@ -1,9 +1,10 @@
 package block
 
 import (
-	"fairhand/block/rulebook"
 	"slices"
 	"strings"
+
+	"fairhand/block/rulebook"
 )
 
 // CrossingState is what stands at one level crossing.

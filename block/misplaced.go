@@ -368,9 +368,11 @@ func (m *Misplaced) tell(st *step, t *Train) {
 	st.writtenWrong(m.Found[0].Seq, m.Found[0].Section, t, m.Said)
 }
 
+const whereItBelongs = "what is written where it belongs: correct that entry"
+
 // writtenWrong says of the entry of that number what is written in it in the wrong place.
 func (st *step) writtenWrong(seq int64, box string, t *Train, said string) {
-	f := st.note(rulebook.TrainNameDiffers, box, t.Label(st.b), "what is written where it belongs: correct that entry")
+	f := st.note(rulebook.TrainNameDiffers, box, t.Label(st.b), whereItBelongs)
 	f.Text, f.Rests = said, []int64{seq, st.e.Seq}
 }
 

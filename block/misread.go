@@ -307,7 +307,7 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 	st := &r.st
 	was, is := written.Neighbour(), meant.Neighbour()
 	st.found = nil
-	f := st.note(rulebook.TrainNameDiffers, was, written.Train, "what is written where it belongs: correct that entry")
+	f := st.note(rulebook.TrainNameDiffers, was, written.Train, whereItBelongs)
 	f.Seq, f.At, f.Rests = written.Seq, written.At, []int64{written.Seq, st.e.Seq}
 	what := cmp.Or(signalsTrains[written.Kind], "The entry")
 	if n := len(written.Bells); n > 0 {

@@ -15,7 +15,10 @@ import (
 // also says whether the train goes under a second name.
 func (t *Train) also(name string) bool { return slices.Contains(t.Also, name) }
 
-const signalledFor = "the train for which line clear was given, "
+const (
+	signalledFor = "the train for which line clear was given, "
+	oneName      = "one name for the train"
+)
 
 // goesBy lets the train go on under a name that the entry gives it and no other
 // train has: that is found.
@@ -30,7 +33,7 @@ func (st *step) goesBy(t *Train, name string) *Train {
 			f.Rests = []int64{l.Seq, st.e.Seq}
 		}
 	}
-	f.Expected = "one name for the train"
+	f.Expected = oneName
 	belled := t.Out.Booked && t.Out.Entering == 0 // its departure is booked under its name: the bell is of it
 	goes := st.e.Kind == TrainDeparted || st.e.Kind == Bells && st.act.act == ActEnter && st.act.dir == Outward && !belled
 	if goes && !alike(t.Name, name) || st.offeredToo(t, name) {

@@ -209,7 +209,7 @@ func (st *step) notBooked(o Doubt, t *Train, steps ...Step) {
 	}
 	aside := st.hungAside(t, &o, steps)
 	if aside != nil {
-		f.Rule, f.Expected, f.Rests = rulebook.TrainNameDiffers, "what is written where it belongs: correct that entry", []int64{aside.Seq, st.e.Seq}
+		f.Rule, f.Expected, f.Rests = rulebook.TrainNameDiffers, whereItBelongs, []int64{aside.Seq, st.e.Seq}
 		text = misplacedWords(ActOut.String(), aside.Section, f.Section, f.Train)
 	}
 	if !o.Said || o.misreported() {

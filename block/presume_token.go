@@ -93,7 +93,6 @@ func (d *action) otherNumber(o *Doubt) {
 	})
 	if i := d.foundNow(rulebook.StepNotBooked); i >= 0 && len(list) > 0 {
 		d.answered(list)
-		d.found[i].Expected = "the number read again, and the entry that has it wrong corrected"
 		d.found[i].Text = words("A token is booked as drawn under one number and as put in under another, and this entry shows that it is in: one of the two is miswritten", d.found[i].Section, d.found[i].Train)
 		d.found[i].Expected = "the number that the token bears: read it, and correct the entry that has another"
 	}

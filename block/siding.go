@@ -82,9 +82,7 @@ func (d *action) tokenAtSiding() {
 	if !d.ls().Phase.lineClear() {
 		d.find(rulebook.TokenOutWithoutRelease, "the train at the siding offered and accepted as any other")
 	}
-	d.lay(d.number, TokenOutOf)
-	ts := d.editToken(d.ref().section)
-	ts.Out, ts.Seq, ts.OutBy = d.number, d.e.Seq, d.ls().Dir
+	d.takenOut(d.tokens().Train, d.ls().Dir)
 }
 
 // shutInBefore takes a train that is reported inside a siding, out in the section, as shut

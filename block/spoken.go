@@ -148,7 +148,7 @@ func (d *action) otherReported() bool {
 	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
 		return false
 	}
-	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.occupies(d.line) || t.aside(d.line)) {
+	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.shownIn(d.line)) {
 		return false
 	}
 	d.findSaying(rulebook.WrongTrainReported, "Another train was reported arrived than the one in the section, or its name is miswritten",

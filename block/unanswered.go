@@ -151,7 +151,7 @@ func (d *action) acceptedAfterAll() {
 // not gone yet. What was found of it stands. Common practice.
 func (d *action) takenBack(t *Train) {
 	l := &t.In
-	if !d.mine || t.Name == "" || d.e.Train != t.Name || l.Line != d.line || !l.open() || l.Accepted == 0 || l.Entered != 0 || l.Arrived != 0 {
+	if !d.mine || t.Name == "" || d.e.Train != t.Name || l.Line != d.line || !l.accepted() || l.Arrived != 0 {
 		return
 	}
 	l.Cancelled, l.Aside = d.e.At, false
