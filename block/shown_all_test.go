@@ -5,21 +5,12 @@ import (
 	"hash/fnv"
 	"os"
 	"path/filepath"
-	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
-	"golang.org/x/tools/txtar"
-
 	"fairhand/block"
+	"fairhand/register/registertest"
 )
-
-// kept is a book under testdata, of here or of register.
-type kept struct {
-	id, box string
-	lines   []string
-}
 
 const shownAll = "testdata/shown_all.txt"
 
@@ -44,8 +35,8 @@ func TestShownAll(t *testing.T) {
 	now := make([]string, len(books))
 	held, moved := 0, map[string]int{}
 	for i, is := range digests(t, books, show) {
-		now[i] = books[i].id + " " + strings.Join(is, " ") + "\n"
-		old := was[books[i].id]
+		now[i] = books[i].ID + " " + strings.Join(is, " ") + "\n"
+		old := was[books[i].ID]
 		if old == nil || old[0] != is[0] {
 			continue
 		}
@@ -53,7 +44,7 @@ func TestShownAll(t *testing.T) {
 		for k, what := range []string{"found", "next", "told", "state"} {
 			if old[k+1] != is[k+1] && !block.UpdateGolden() && show == "" {
 				if moved[what]++; moved[what] <= 5 {
-					t.Errorf("%s, a book of %s: another %s than before", books[i].id, books[i].box, what)
+					t.Errorf("%s, a book of %s: another %s than before", books[i].ID, books[i].Box, what)
 				}
 			}
 		}
@@ -72,7 +63,7 @@ func TestShownAll(t *testing.T) {
 }
 
 // digests gives, of each book, the digest of its text and those of what is shown.
-func digests(t *testing.T, books []kept, show string) [][]string {
+func digests(t *testing.T, books []registertest.Kept, show string) [][]string {
 	all := make([][]string, len(books))
 	const parts = 4 // read beside each other
 	t.Run("read", func(t *testing.T) {
@@ -80,12 +71,12 @@ func digests(t *testing.T, books []kept, show string) [][]string {
 			t.Run(fmt.Sprint(part), func(t *testing.T) {
 				t.Parallel()
 				for i := part; i < len(books); i += parts {
-					words := shownBook(t, books[i].box, books[i].lines, true)
-					all[i] = append([]string{digest(books[i].box + strings.Join(books[i].lines, "\n"))}, sorted(words)...)
+					words := shownBook(t, books[i].Box, books[i].Lines, true)
+					all[i] = append([]string{digest(books[i].Box + strings.Join(books[i].Lines, "\n"))}, sorted(words)...)
 					if show == "" {
 						continue
 					}
-					if err := os.WriteFile(filepath.Join(show, strings.ReplaceAll(books[i].id, "/", "_")+".txt"), []byte(words), 0o644); err != nil {
+					if err := os.WriteFile(filepath.Join(show, strings.ReplaceAll(books[i].ID, "/", "_")+".txt"), []byte(words), 0o644); err != nil {
 						t.Fatal(err)
 					}
 				}
@@ -124,55 +115,19 @@ func digest(text string) string {
 	return fmt.Sprintf("%05x", h.Sum32()>>12)
 }
 
-var marked = regexp.MustCompile(`\s+# .*$`) // what a line is to raise
-
 // keptBooks are all books that tests judge otherwise, by what they are called.
-func keptBooks(t *testing.T) (books []kept) {
+func keptBooks(t *testing.T) (books []registertest.Kept) {
 	t.Helper()
-	add := func(id, box string, lines []string) {
-		b := kept{id: strings.ReplaceAll(id, " ", "-"), box: box}
-		for _, line := range lines {
-			if line = strings.TrimSpace(marked.ReplaceAllString(" "+line, "")); line != "" && line[0] != '#' {
-				b.lines = append(b.lines, line)
-			}
-		}
-		books = append(books, b)
+	files, err := filepath.Glob("testdata/clauses/*.txt")
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no clauses: %v", err)
 	}
-	for _, file := range globbed(t, "testdata/clauses/*.txt") {
+	for _, file := range files {
 		for _, c := range readClauses(t, file) {
 			for n, b := range c.books {
-				add(fmt.Sprintf("%s/%d", c.id, n+1), b.box, b.lines)
+				books = append(books, registertest.NewKept(fmt.Sprintf("%s/%d", c.id, n+1), b.box, b.lines))
 			}
 		}
 	}
-	for _, name := range []string{"examined", "untidy", "misjudged"} {
-		text, err := os.ReadFile("../register/testdata/" + name + ".txt")
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, b := range strings.Split("\n"+string(text), "\n=== ")[1:] {
-			head, body, _ := strings.Cut(b, "\n")
-			part := strings.Split(head, " | ")
-			add(part[0], part[1], strings.Split(body, "\n"))
-		}
-	}
-	for _, file := range globbed(t, "../register/testdata/check/*.txtar") {
-		a, err := txtar.ParseFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		name := strings.TrimSuffix(filepath.Base(file), ".txtar")
-		at := slices.IndexFunc(a.Files, func(f txtar.File) bool { return f.Name == "book.txt" })
-		add(name, "scenario "+name, strings.Split(string(a.Files[at].Data), "\n"))
-	}
-	return books
-}
-
-func globbed(t *testing.T, pattern string) []string {
-	t.Helper()
-	files, err := filepath.Glob(pattern)
-	if err != nil || len(files) == 0 {
-		t.Fatalf("%s: no files: %v", pattern, err)
-	}
-	return files
+	return append(books, registertest.KeptBooks(t, "..")...)
 }

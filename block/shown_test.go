@@ -1,21 +1,17 @@
 package block_test
 
 import (
-	"bytes"
 	"fmt"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
-	"sync"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
-	"golang.org/x/tools/txtar"
 
 	"fairhand/block"
-	"fairhand/register/boxfile"
 	"fairhand/register/notation"
+	"fairhand/register/registertest"
 )
 
 // TestShown works the books of testdata/shown and holds what each entry changes, below
@@ -62,7 +58,7 @@ func TestShown(t *testing.T) {
 // each, what is expected in its order, with the minutes until it is wanted.
 func shownBook(t *testing.T, box string, book []string, each bool) string {
 	t.Helper()
-	file := shownBox(t, box)
+	file := registertest.BoxOf(t, "..", box)
 	text := strings.Join(book, "\n") + "\n"
 	if !strings.HasPrefix(text, "date ") {
 		text = "date 2026-05-05\n" + text
@@ -102,36 +98,6 @@ func shownBook(t *testing.T, box string, book []string, each bool) string {
 	}
 	return out.String()
 }
-
-// shownBox is the box of a book: one of the clauses, in the time zone that is named with it, or that of a scenario.
-func shownBox(t *testing.T, box string) *boxfile.File {
-	t.Helper()
-	if read, ok := shownBoxes.Load(box); ok {
-		return read.(*boxfile.File)
-	}
-	name, zone, _ := strings.Cut(box, " in ")
-	text, err := os.ReadFile(filepath.Join("testdata/clauses/boxes", name+".yaml"))
-	if a, found := strings.CutPrefix(name, "scenario "); found {
-		var scenario *txtar.Archive
-		if scenario, err = txtar.ParseFile(filepath.Join("../register/testdata/check", a+".txtar")); err == nil {
-			text = scenario.Files[slices.IndexFunc(scenario.Files, func(f txtar.File) bool { return f.Name == "box.yaml" })].Data
-		}
-	}
-	if err != nil {
-		t.Fatal(err)
-	}
-	if zone != "" {
-		text = append([]byte("timezone: "+zone+"\n"), text...)
-	}
-	file, err := boxfile.Decode(bytes.NewReader(text), name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	shownBoxes.Store(box, file)
-	return file
-}
-
-var shownBoxes sync.Map // those that were read, by name
 
 func tellFound(out *strings.Builder, found []block.Finding) {
 	for _, f := range found {

@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/notation"
+	"fairhand/register/registertest"
 )
 
 // TestWhatIsAnsweredMayBe replays every book that is kept here, and holds what an entry
@@ -15,7 +16,7 @@ func TestWhatIsAnsweredMayBe(t *testing.T) {
 	answered := 0
 	for file, parts := range map[string]int{"untidy.txt": 3, "examined.txt": 4, "misjudged.txt": 4} {
 		for _, book := range untidyBooks(t, file, parts) {
-			box, body := untidyBox(t, book[1]), book[parts]
+			box, body := registertest.BoxOf(t, "..", book[1]), book[parts]
 			if !strings.HasPrefix(body, "date ") {
 				body = "date 2026-05-05\n" + body
 			}

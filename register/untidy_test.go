@@ -1,9 +1,7 @@
 package register_test
 
 import (
-	"bytes"
 	"fmt"
-	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -16,7 +14,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
-	"fairhand/register/boxfile"
+	"fairhand/register/registertest"
 )
 
 var untidyMark = regexp.MustCompile(`# ([!?]) ([a-z-]+)(?:: ([^#]+))?`)
@@ -43,17 +41,12 @@ func TestUntidyBooks(t *testing.T) {
 // which has so many parts, and its lines.
 func untidyBooks(t *testing.T, name string, parts int) (books [][]string) {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join("testdata", name))
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, b := range strings.Split("\n"+string(text), "\n=== ")[1:] {
-		head, body, _ := strings.Cut(b, "\n")
-		part := strings.SplitN(head, " | ", parts)
+	for _, b := range registertest.Headed(t, filepath.Join("testdata", name)) {
+		part := strings.SplitN(b.Head, " | ", parts)
 		if len(part) != parts {
-			t.Fatalf("%s: not %d parts: %q", name, parts, head)
+			t.Fatalf("%s: not %d parts: %q", name, parts, b.Head)
 		}
-		books = append(books, append(part, body))
+		books = append(books, append(part, b.Body))
 	}
 	return books
 }
@@ -95,28 +88,10 @@ func untidyMarks(found []block.Finding) (got []string) {
 	return got
 }
 
-// untidyBox is the box of a book, in the time zone that is named with it.
-func untidyBox(t *testing.T, box string) *boxfile.File {
-	t.Helper()
-	name, zone, _ := strings.Cut(box, " in ")
-	text, err := os.ReadFile(filepath.Join("../block/testdata/clauses/boxes", name+".yaml"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	if zone != "" {
-		text = append([]byte("timezone: "+zone+"\n"), text...)
-	}
-	file, err := boxfile.Decode(bytes.NewReader(text), name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return file
-}
-
 // bookFound is what is found of a book above advice, the lines of its body numbered from 1.
 func bookFound(t *testing.T, box, body string) (got []block.Finding) {
 	t.Helper()
-	file := untidyBox(t, box)
+	file := registertest.BoxOf(t, "..", box)
 	above := int64(0)
 	if !strings.HasPrefix(body, "date ") {
 		body, above = "date 2026-05-05\n"+body, 1

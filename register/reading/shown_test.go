@@ -1,113 +1,22 @@
 package reading_test
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
-	"regexp"
 	"slices"
 	"strings"
-	"sync"
 	"testing"
 	"time"
 
 	"github.com/google/go-cmp/cmp"
-	"golang.org/x/tools/txtar"
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
-	"fairhand/register/boxfile"
 	"fairhand/register/notation"
 	"fairhand/register/reading"
 	"fairhand/register/registertest"
 )
-
-// kept is a book of the tests of register, in the zone of its box.
-type kept struct {
-	id, box string
-	lines   []string
-}
-
-var marked = regexp.MustCompile(`\s+(#|<<<) .*$`) // what a line is to raise
-
-// keptBooks are those that tests of register judge, by what they are called.
-func keptBooks(t *testing.T) (books []kept) {
-	t.Helper()
-	add := func(id, box string, lines []string) {
-		b := kept{id: strings.ReplaceAll(id, " ", "-"), box: box}
-		for _, line := range lines {
-			if line = strings.TrimSpace(marked.ReplaceAllString(" "+line, "")); line != "" && line[0] != '#' {
-				b.lines = append(b.lines, line)
-			}
-		}
-		books = append(books, b)
-	}
-	for _, name := range []string{"examined", "untidy", "misjudged"} {
-		text, err := os.ReadFile("../testdata/" + name + ".txt")
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, b := range strings.Split("\n"+string(text), "\n=== ")[1:] {
-			head, body, _ := strings.Cut(b, "\n")
-			part := strings.Split(head, " | ")
-			add(part[0], part[1], strings.Split(body, "\n"))
-		}
-	}
-	files, err := filepath.Glob("../testdata/check/*.txtar")
-	if err != nil || len(files) == 0 {
-		t.Fatalf("no scenarios: %v", err)
-	}
-	for _, file := range files {
-		name := strings.TrimSuffix(filepath.Base(file), ".txtar")
-		add(name, "scenario "+name, strings.Split(inArchive(t, file, "book.txt"), "\n"))
-	}
-	return books
-}
-
-func inArchive(t *testing.T, file, part string) string {
-	t.Helper()
-	a, err := txtar.ParseFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, f := range a.Files {
-		if f.Name == part {
-			return string(f.Data)
-		}
-	}
-	t.Fatalf("%s has no %s", file, part)
-	return ""
-}
-
-// boxOf is the box of a book: one of the clauses of block, in the zone named with it, or that of a scenario.
-func boxOf(t *testing.T, box string) *boxfile.File {
-	t.Helper()
-	if read, ok := boxesRead.Load(box); ok {
-		return read.(*boxfile.File)
-	}
-	name, zone, _ := strings.Cut(box, " in ")
-	var text []byte
-	if a, found := strings.CutPrefix(name, "scenario "); found {
-		text = []byte(inArchive(t, "../testdata/check/"+a+".txtar", "box.yaml"))
-	} else if clause, err := os.ReadFile("../../block/testdata/clauses/boxes/" + name + ".yaml"); err != nil {
-		t.Fatal(err)
-	} else {
-		text = clause
-	}
-	if zone != "" {
-		text = append([]byte("timezone: "+zone+"\n"), text...)
-	}
-	file, err := boxfile.Decode(bytes.NewReader(text), name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	boxesRead.Store(box, file)
-	return file
-}
-
-var boxesRead sync.Map // by name
 
 // shown reads a book to its end and says in words what the reading gives: in what order, as of
 // what time, with what others, what stands corrected and explained; what is found, what is
@@ -121,11 +30,11 @@ type shown struct {
 	open         block.Time
 }
 
-func shownBook(t *testing.T, b *kept) *shown {
+func shownBook(t *testing.T, b *registertest.Kept) *shown {
 	t.Helper()
-	file := boxOf(t, b.box)
+	file := registertest.BoxOf(t, "../..", b.Box)
 	s := &shown{loc: file.Location, run: reading.NewReplay(file.Box, block.NewState(file.Box))}
-	text := strings.Join(b.lines, "\n") + "\n"
+	text := strings.Join(b.Lines, "\n") + "\n"
 	if !strings.HasPrefix(text, "date ") {
 		text = "date 2026-05-05\n" + text
 	}
@@ -133,7 +42,7 @@ func shownBook(t *testing.T, b *kept) *shown {
 	if err != nil {
 		var faults notation.Errors
 		if !errors.As(err, &faults) {
-			t.Fatalf("%s: %v", b.id, err)
+			t.Fatalf("%s: %v", b.ID, err)
 		}
 		for _, f := range faults {
 			fmt.Fprintf(&s.order, "%d:%d %s\n", f.Line, f.Column, f.Problem)
@@ -145,12 +54,12 @@ func shownBook(t *testing.T, b *kept) *shown {
 		r := &book.Repeated[i]
 		fmt.Fprintf(&s.order, "entries %d to %d, %s: %s\n", r.From, r.To, s.at(r.At), r.Again())
 	}
-	if len(b.id)%2 == 0 { // known to the rules by their lines, as where a book is checked
+	if len(b.ID)%2 == 0 { // known to the rules by their lines, as where a book is checked
 		book = book.ByLine()
 	}
 	for e, err := range s.run.Ordered(book.Entries(t.Context())) {
 		if err != nil {
-			t.Fatalf("%s: %v", b.id, err)
+			t.Fatalf("%s: %v", b.ID, err)
 		}
 		s.take(e)
 	}
@@ -230,14 +139,14 @@ func (s *shown) state() {
 	s.found.WriteString("\n")
 }
 
-// reading is the k-th reading of a book: as it is, or with some lines written otherwise.
-func (b kept) reading(t *testing.T, k int) registertest.Shown {
+// readingOf is the k-th reading of a book: as it is, or with some lines written otherwise.
+func readingOf(t *testing.T, b registertest.Kept, k int) registertest.Shown {
 	how := "as it is"
 	if k > 0 {
-		b.lines, how = registertest.Spoilt(b.id, k, b.lines)
+		b.Lines, how = registertest.Spoilt(b.ID, k, b.Lines)
 	}
 	s := shownBook(t, &b)
-	return registertest.Shown{Of: strings.Join(b.lines, "\n") + "\n", How: how, Words: []string{s.order.String(), s.found.String()}}
+	return registertest.Shown{Of: strings.Join(b.Lines, "\n") + "\n", How: how, Words: []string{s.order.String(), s.found.String()}}
 }
 
 // TestShown holds some of the readings of TestShownAll in words: few in which as much as may be
@@ -248,9 +157,9 @@ func TestShown(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	books := map[string]kept{}
-	for _, b := range keptBooks(t) {
-		books[b.id] = b
+	books := map[string]registertest.Kept{}
+	for _, b := range registertest.KeptBooks(t, "../..") {
+		books[b.ID] = b
 	}
 	head, rest, _ := strings.Cut(string(text), "\n=== ")
 	got := head
@@ -264,7 +173,7 @@ func TestShown(t *testing.T) {
 		if !is {
 			t.Fatalf("%s: there is no book %s; take out that part", file, id)
 		}
-		s := b.reading(t, k)
+		s := readingOf(t, b, k)
 		got += fmt.Sprintf("\n=== %s %d, %s\n%s\n%s", id, k, s.How, s.Of, strings.Join(s.Words, "\n"))
 	}
 	if *update {
@@ -280,43 +189,43 @@ func TestShown(t *testing.T) {
 // lines of it are written otherwise, and many behind each other; and holds in what order
 // it is read, and what is found.
 func TestShownAll(t *testing.T) {
-	books := keptBooks(t)
+	books := registertest.KeptBooks(t, "../..")
 	books = append(books, joined(books)...)
 	names := make([]string, len(books))
 	for i := range books {
-		names[i] = books[i].id
+		names[i] = books[i].ID
 	}
-	registertest.HoldShown(t, "testdata/shown_all.txt", *update, names, 3, func(t *testing.T, i, k int) registertest.Shown { return books[i].reading(t, k) })
+	registertest.HoldShown(t, "testdata/shown_all.txt", *update, names, 3, func(t *testing.T, i, k int) registertest.Shown { return readingOf(t, books[i], k) })
 }
 
 // joined are books that go on for longer: of one box those that lie in one day, one after the other.
-func joined(books []kept) (out []kept) {
-	var all []*kept
-	of := map[string]*kept{}
+func joined(books []registertest.Kept) (out []registertest.Kept) {
+	var all []*registertest.Kept
+	of := map[string]*registertest.Kept{}
 	for i := range books {
 		b := &books[i]
-		first, last := registertest.MinuteOf(b.lines[0]), registertest.MinuteOf(b.lines[len(b.lines)-1])
-		plain := first >= 0 && last >= first && !strings.Contains(b.box, " ")
-		for _, line := range b.lines {
+		first, last := registertest.MinuteOf(b.Lines[0]), registertest.MinuteOf(b.Lines[len(b.Lines)-1])
+		plain := first >= 0 && last >= first && !strings.Contains(b.Box, " ")
+		for _, line := range b.Lines {
 			plain = plain && registertest.MinuteOf(line) >= first && !strings.Contains(line, "correct ") && !strings.Contains(line, "explain ") && !strings.Contains(line, "written ") && !strings.Contains(line, ";")
 		}
 		if !plain {
 			continue
 		}
-		j := of[b.box]
+		j := of[b.Box]
 		if j != nil {
-			by := registertest.MinuteOf(j.lines[len(j.lines)-1]) + 9 - first
+			by := registertest.MinuteOf(j.Lines[len(j.Lines)-1]) + 9 - first
 			if last+by < 23*60 {
-				more := slices.Clone(b.lines)
+				more := slices.Clone(b.Lines)
 				for i := range more {
 					more[i] = registertest.Later(more[i], by)
 				}
-				j.lines = append(j.lines, more...)
+				j.Lines = append(j.Lines, more...)
 				continue
 			}
 		}
-		of[b.box] = &kept{"from-" + b.id, b.box, slices.Clone(b.lines)}
-		all = append(all, of[b.box])
+		of[b.Box] = &registertest.Kept{ID: "from-" + b.ID, Box: b.Box, Lines: slices.Clone(b.Lines)}
+		all = append(all, of[b.Box])
 	}
 	for i, b := range all {
 		if i%2 == 0 { // they take the most of the time
