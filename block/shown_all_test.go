@@ -2,8 +2,6 @@ package block_test
 
 import (
 	"fmt"
-	"hash/fnv"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -12,8 +10,6 @@ import (
 	"fairhand/register/registertest"
 )
 
-const shownAll = "testdata/shown_all.txt"
-
 // TestShownAll works every book there is and holds what each entry changes to what it changed
 // when testdata/shown_all.txt was written, of which that keeps four digests: of what is found, of
 // what comes next, of what a relief is told and what falls due, of the state. A book that
@@ -21,72 +17,18 @@ const shownAll = "testdata/shown_all.txt"
 // from it: bash .ci/shown REVISION tells it in words, book by book. Read that before -update.
 func TestShownAll(t *testing.T) {
 	books := keptBooks(t)
-	was := map[string][]string{}
-	text, err := os.ReadFile(shownAll)
-	if err != nil && !block.UpdateGolden() {
-		t.Fatal(err)
+	names := make([]string, len(books))
+	for i := range books {
+		names[i] = books[i].ID
 	}
-	for line := range strings.Lines(string(text)) {
-		if f := strings.Fields(line); len(f) == 6 {
-			was[f[0]] = f[1:]
-		}
-	}
-	show := os.Getenv("FAIRHAND_SHOWN") // a directory for the words
-	now := make([]string, len(books))
-	held, moved := 0, map[string]int{}
-	for i, is := range digests(t, books, show) {
-		now[i] = books[i].ID + " " + strings.Join(is, " ") + "\n"
-		old := was[books[i].ID]
-		if old == nil || old[0] != is[0] {
-			continue
-		}
-		held++
-		for k, what := range []string{"found", "next", "told", "state"} {
-			if old[k+1] != is[k+1] && !block.UpdateGolden() && show == "" {
-				if moved[what]++; moved[what] <= 5 {
-					t.Errorf("%s, a book of %s: another %s than before", books[i].ID, books[i].Box, what)
-				}
-			}
-		}
-	}
-	if len(moved) > 0 {
-		t.Errorf("another in so many books: %v. In words: bash .ci/shown HEAD", moved)
-	}
-	if block.UpdateGolden() {
-		head := "# Of every book: its text, what is found, what comes next, what is told, the state. See shown_all_test.go.\n"
-		if err := os.WriteFile(shownAll, []byte(head+strings.Join(now, "")), 0o644); err != nil {
-			t.Fatal(err)
-		}
-	} else if held < len(books)*9/10 {
-		t.Errorf("%d books, and only %d are held: -update", len(books), held)
-	}
-}
-
-// digests gives, of each book, the digest of its text and those of what is shown.
-func digests(t *testing.T, books []registertest.Kept, show string) [][]string {
-	all := make([][]string, len(books))
-	const parts = 4 // read beside each other
-	t.Run("read", func(t *testing.T) {
-		for part := range parts {
-			t.Run(fmt.Sprint(part), func(t *testing.T) {
-				t.Parallel()
-				for i := part; i < len(books); i += parts {
-					words := shownBook(t, books[i].Box, books[i].Lines, true)
-					all[i] = append([]string{digest(books[i].Box + strings.Join(books[i].Lines, "\n"))}, sorted(words)...)
-					if show == "" {
-						continue
-					}
-					if err := os.WriteFile(filepath.Join(show, strings.ReplaceAll(books[i].ID, "/", "_")+".txt"), []byte(words), 0o644); err != nil {
-						t.Fatal(err)
-					}
-				}
-			})
-		}
+	registertest.HoldShown(t, "testdata/shown_all.txt", block.UpdateGolden(), names, 1, func(t *testing.T, i, _ int) registertest.Shown {
+		b := &books[i]
+		words := shownBook(t, b.Box, b.Lines, true)
+		return registertest.Shown{Of: b.Box + strings.Join(b.Lines, "\n"), How: "a book of " + b.Box, Words: sorted(words), Kinds: []string{"found", "next", "told", "state"}, Told: words}
 	})
-	return all
 }
 
-// sorted are the digests of the kinds of what is shown of a book.
+// sorted are the words shown of a book by their kind.
 func sorted(words string) (out []string) {
 	var kinds [4]strings.Builder
 	for line := range strings.Lines(words) {
@@ -104,15 +46,9 @@ func sorted(words string) (out []string) {
 		}
 	}
 	for i := range kinds {
-		out = append(out, digest(kinds[i].String()))
+		out = append(out, kinds[i].String())
 	}
 	return out
-}
-
-func digest(text string) string {
-	h := fnv.New32a()
-	h.Write([]byte(text))
-	return fmt.Sprintf("%05x", h.Sum32()>>12)
 }
 
 // keptBooks are all books that tests judge otherwise, by what they are called.

@@ -1,6 +1,7 @@
 package registertest
 
 import (
+	"cmp"
 	"fmt"
 	"hash/fnv"
 	"os"
@@ -12,10 +13,12 @@ import (
 )
 
 // Shown is what comes of something that a test reads, in words: of what, how that was made,
-// and what is shown of it, sorted by what it is about.
+// and what is shown of it, sorted by what it is about: Kinds names that, where it is to be told which moved.
 type Shown struct {
 	Of, How string
 	Words   []string
+	Kinds   []string
+	Told    string // the words as they are to be read, where that is not one kind after the other
 }
 
 // mostMoved is after how many that show something else than before no more are read.
@@ -42,14 +45,14 @@ func HoldShown(t *testing.T, file string, update bool, names []string, readings 
 						is := s.digests()
 						now[i] += " " + is
 						if show != "" {
-							s.write(t, filepath.Join(show, fmt.Sprintf("%s_%d.txt", names[i], k)))
+							s.write(t, filepath.Join(show, fmt.Sprintf("%s_%d.txt", strings.ReplaceAll(names[i], "/", "_"), k)))
 							continue
 						}
 						of, _, _ := strings.Cut(is, ".")
 						if old := was[names[i]]; update || k >= len(old) || !strings.HasPrefix(old[k], of+".") {
 							continue
 						} else if held.Add(1); old[k] != is && moved.Add(1) <= mostMoved {
-							t.Errorf("%s, reading %d (%s): another than before, %s was %s. In words: bash .ci/shown HEAD PACKAGE", names[i], k, s.How, is, old[k])
+							t.Errorf("%s, reading %d (%s): another%s than before, %s was %s. In words: bash .ci/shown HEAD PACKAGE", names[i], k, s.How, s.moved(is, old[k]), is, old[k])
 						}
 					}
 				}
@@ -89,9 +92,20 @@ func (s *Shown) digests() string {
 	return out
 }
 
+// moved names the kinds of which the digests differ.
+func (s *Shown) moved(is, was string) (kinds string) {
+	now, then := strings.Split(is, ".")[1:], strings.Split(was, ".")[1:]
+	for i := range min(len(s.Kinds), len(now), len(then)) {
+		if now[i] != then[i] {
+			kinds += " " + s.Kinds[i]
+		}
+	}
+	return kinds
+}
+
 func (s *Shown) write(t *testing.T, file string) {
 	t.Helper()
-	if err := os.WriteFile(file, []byte(s.How+"\n\n"+s.Of+"\n"+strings.Join(s.Words, "\n")), 0o644); err != nil {
+	if err := os.WriteFile(file, []byte(s.How+"\n\n"+cmp.Or(s.Told, s.Of+"\n"+strings.Join(s.Words, "\n"))), 0o644); err != nil {
 		t.Fatal(err)
 	}
 }
@@ -99,5 +113,5 @@ func (s *Shown) write(t *testing.T, file string) {
 func digest(text string) string {
 	h := fnv.New32a()
 	h.Write([]byte(text))
-	return fmt.Sprintf("%04x", h.Sum32()>>16)
+	return fmt.Sprintf("%05x", h.Sum32()>>12)
 }
