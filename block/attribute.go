@@ -75,7 +75,7 @@ func (d *action) byName(a Act) *Train {
 			return o
 		}
 	}
-	if t != nil && a == ActOffer && d.dir == Outward && t.Out.Assumed && t.toGo(-1) && t.Out.Line != d.line {
+	if t != nil && a == ActOffer && d.dir == Outward && t.Out.Assumed && t.Out.open() && t.Out.Line != d.line {
 		t = d.touch(t)
 		d.detach(t) // the offer of no name there was another's
 	}
