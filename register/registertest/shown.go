@@ -59,7 +59,9 @@ func HoldShown(t *testing.T, file string, update bool, names []string, readings 
 			})
 		}
 	})
-	if update {
+	if t.Failed() && update {
+		return // a part ended at a book that cannot be read: nothing is written of the rest
+	} else if update {
 		slices.Sort(now)
 		if err := os.WriteFile(file, []byte("# Of each reading the digests of what is read and of what is shown of it; see HoldShown.\n"+strings.Join(now, "\n")+"\n"), 0o644); err != nil {
 			t.Fatal(err)
