@@ -148,12 +148,14 @@ func (d *action) otherReported() bool {
 	if in == nil || in.Name == "" || d.e.Train == "" || in.also(d.e.Train) {
 		return false
 	}
-	if t := d.s.TrainNamed(d.e.Train); t != nil && (t == in || t.shownIn(d.line)) {
-		return false
+	t := d.s.TrainNamed(d.e.Train)
+	seen := in.In.Line == d.line && in.clearOfSection()
+	if t != nil && (t == in || t.shownIn(d.line)) || t == nil && (misspelt(d.e.Train, in.Name) || seen && Miswritten(d.e.Train, in.Name)) {
+		return false // its name is miswritten: by a letter, or that it is clear was seen here
 	}
 	d.findSaying(rulebook.WrongTrainReported, "Another train was reported arrived than the one in the section, or its name is miswritten",
 		"the arrival of "+in.Name+", by its whole number")
-	if d.s.TrainNamed(d.e.Train) == nil && alike(in.Name, d.e.Train) {
+	if t == nil && alike(in.Name, d.e.Train) {
 		d.doubt(d.line, in, StepOut)
 		d.ownDoubts()[len(d.s.Doubts)-1].Said = true
 	}
