@@ -173,7 +173,7 @@ func (d *action) do(a Act) bool {
 	}
 	if len(d.s.Doubts) > 0 && (d.late() || d.madeLate()) {
 		if a == ActUnblock {
-			d.editLine(d.line).Behind = Normal
+			d.behind(true)
 		}
 		return true
 	}
@@ -204,6 +204,7 @@ func (d *action) do(a Act) bool {
 	}
 	unsaid := !regular && d.mayBeAccepted()
 	to := d.leadsTo(row, regular)
+	d.behind(regular)
 	if f := effects[a]; f != nil {
 		f(d, regular)
 	}
@@ -214,6 +215,24 @@ func (d *action) do(a Act) bool {
 		d.after(row, regular)
 	}
 	return regular
+}
+
+// behind keeps how the line is blocked back behind the train that is let in, or is going away,
+// until it is clear again.
+func (d *action) behind(regular bool) {
+	ls := d.ls()
+	to := ls.Behind
+	switch a := d.act; {
+	case a == ActUnblock, a == ActAccept, a == ActLineNowClear && d.train != nil:
+		to = Normal
+	case a == ActAcceptRestricted && ls.Phase == BlockedInside:
+		to = BlockedInside
+	case regular && ls.Phase == InSection && (a == ActBlockInside || a == ActBlockOutside):
+		to = BlockedOutside
+	}
+	if to != ls.Behind {
+		d.editLine(d.line).Behind = to
+	}
 }
 
 // after takes what the act shows to have been made before.

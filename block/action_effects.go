@@ -142,11 +142,6 @@ func (d *action) accepted(bool) {
 	}
 	ls := d.editLine(d.line)
 	ls.Before, ls.Refused = ls.Phase, false
-	if !l.Restricted {
-		ls.Behind = Normal
-	} else if ls.Phase == BlockedInside {
-		ls.Behind = BlockedInside
-	}
 	ls.Train, ls.SignalOff, ls.PN = t.ID, 0, d.e.PN
 	if ls.Phase == Obstructed {
 		ls.Dir = d.dir
@@ -187,7 +182,6 @@ func (d *action) refused(bool) {
 func (d *action) upgraded(bool) {
 	if d.train != nil {
 		d.itsTrain().leg(d.dir).Restricted = false
-		d.editLine(d.line).Behind = Normal
 	}
 }
 
@@ -357,11 +351,10 @@ func (d *action) outOfSection(regular bool) {
 	}
 }
 
-// leftOver notes the last train that left over the line, and that no more than its bell says so.
+// leftOver notes the last train that left over the line of which no more than its bell says so.
 func (d *action) leftOver(t *Train) {
-	ls := d.editLine(d.line)
-	if ls.Last = t.Name; !t.Out.Booked {
-		ls.Unbooked = t.Name
+	if !t.Out.Booked {
+		d.editLine(d.line).Unbooked = t.Name
 	}
 }
 

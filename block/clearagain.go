@@ -194,9 +194,6 @@ func (d *action) begunUnsaid() {
 // blockedBack takes blocking back sent below the movement that it is for, where one of the
 // two has a wrong minute: then which was first is not told, and that is the one slip.
 func (d *action) blockedBack(regular bool) {
-	if regular && d.ls().Phase == InSection {
-		d.editLine(d.line).Behind = BlockedOutside
-	}
 	if !d.mine || !regular {
 		return
 	}
@@ -219,9 +216,6 @@ func (d *action) unblocked(regular bool) {
 			o := &d.s.Obstructions[i]
 			o.Removed = o.Removed || d.isOn(o)
 		}
-	}
-	if d.ls().Behind != Normal {
-		d.editLine(d.line).Behind = Normal
 	}
 	if d.ls().Phase != Obstructed || d.mine && !regular {
 		return

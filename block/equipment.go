@@ -138,11 +138,11 @@ func (st *step) working(i int) {
 		st.leaveSingle(i)
 	}
 	c.Told, c.Given, c.Heard, c.Worded, c.Why, c.Begun, c.Repaired = nil, nil, nil, false, "", 0, false
-	if c.Message {
-		c.Why, c.Begun = st.e.Text, st.e.Seq
-	}
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
+	}
+	if c.unbelled() {
+		c.Why, c.Begun = st.e.Text, st.e.Seq
 	}
 	st.unring(i)
 	for _, t := range slices.Clone(st.s.Trains) {

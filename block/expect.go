@@ -20,7 +20,7 @@ type Expectation struct {
 	AskCode   bool // the description may be another: the beats are a guess
 	AskTrain  bool // the train has no name yet and one is wanted
 	AskNumber bool // the token's number is wanted (Event.Number is a guess)
-	Untold    bool // and none can be guessed: Event.Number only stands for it
+	Untold    bool // it, or the train's name, cannot be guessed: Event only has what stands for it
 	AskPN     bool // the private number told with it is wanted (Event.PN only stands for it)
 	AskCall   bool // what is to cross and how long it takes are a guess
 	AskProof  bool // completeness is to be confirmed (Event.Proof is a guess)
@@ -69,6 +69,7 @@ func ExpectedAndWithheld(b *Box, s *State) ([]Expectation, []Withheld) {
 			x.answer(i)
 		}
 		x.repeat(i)
+		x.comesNext(i)
 	}
 	for l := range b.lines {
 		x.line(l)
@@ -241,6 +242,9 @@ var proposals = [actCount]func(*expecting, action){
 	ActReplaced: (*expecting).replacedNext,
 	ActDraw:     (*expecting).drawNext,
 	ActRestore:  (*expecting).restoreNext,
+
+	ActShuntBack: (*expecting).shuntNext,
+	ActKeyIn:     (*expecting).keyInNext,
 }
 
 // offerNext expects offers: the neighbour's next train, and every train on hand

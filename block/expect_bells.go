@@ -41,10 +41,10 @@ func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebo
 	return first
 }
 
-// row is the code of a section with a meaning, and the word for it while its bells have
-// failed and it is worked by message.
+// row is the code of a section with a meaning, and the word for it while no bells let trains
+// go over it.
 func (x *expecting) row(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
-	if x.s.Circuits[section].Message {
+	if x.s.Circuits[section].unbelled() {
 		if i := slices.IndexFunc(rulebook.Spoken(), func(r rulebook.CodeRow) bool { return r.Means == m }); i >= 0 {
 			return &rulebook.Spoken()[i]
 		}
@@ -83,7 +83,7 @@ func LineWords(e *Event) string {
 // by, or where that is not said there, or all is told in words, that of its class.
 func (x *expecting) offerRow(i int, code rulebook.Code, c rulebook.Class) *rulebook.CodeRow {
 	row := x.b.lookup(i, code, rulebook.Offer)
-	if row == nil || !x.b.says(i, row) || x.s.Circuits[i].Message {
+	if row == nil || !x.b.says(i, row) || x.s.Circuits[i].unbelled() {
 		return x.row(i, rulebook.Offer, c)
 	}
 	return row

@@ -21,6 +21,38 @@ func (x *expecting) unblockNext(d action) {
 	x.offer(e)
 }
 
+// shuntNext expects a shunt signalled into the section to go, and to be withdrawn once it is
+// back; one of the neighbour's to be withdrawn by him.
+func (x *expecting) shuntNext(d action) {
+	who, name, t := d.section().Neighbour, d.ls().Shunts, x.s.occupied(d.line)
+	row := x.b.codeFor(d.ref().section, rulebook.ShuntWithdrawn, rulebook.AnyClass)
+	if row == nil {
+		return
+	}
+	e := Expectation{Event: x.bellEvent(&d, row, t), Act: d.act, Mine: d.mine, Wanted: x.s.Now + laterOffer - 3, Label: "shunt withdrawn, from " + who}
+	if d.mine && t == nil && name != "" {
+		x.offer(Expectation{Event: Event{Kind: TrainDeparted, Train: name, Section: who, Line: e.Event.Line}, Act: ActDepart, Mine: true, Wanted: d.ls().Since,
+			Label: name + " departed for " + who + ", to shunt"})
+	}
+	if d.mine {
+		e.Label = "shunt withdrawn, to " + who
+		if e.Clears = "Shunting into the section to " + who + " is ended. Is the whole shunt back here, and clear of the section?"; t != nil {
+			e.Clears, e.Wanted = "", t.PlaceAt // it is booked back
+		}
+	}
+	x.offer(e)
+}
+
+// keyInNext expects the shunt key to come back.
+func (x *expecting) keyInNext(d action) {
+	who := d.section().Neighbour
+	if d.ls().Phase != ShuntKeyOut {
+		return
+	}
+	x.offer(Expectation{Event: Event{Kind: ShuntKeyBack, Section: who, Line: So(len(d.section().Lines) > 1, d.lineName())}, Act: d.act, Mine: true, Wanted: x.s.Now + laterRemoval,
+		Label: "shunt key in, " + who, Clears: "The section to " + who + " is given up to trains. Is the shunt back here, clear of it, and the key in?"})
+}
+
 func (x *expecting) replacedNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.TokenReplaced, rulebook.AnyClass)
 	if row == nil {

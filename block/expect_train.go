@@ -21,6 +21,8 @@ func (x *expecting) train(t *Train) {
 		x.wentBack(t)
 	case t.Where == Here && t.Proof == NoTailLamp && t.Name != "":
 		x.completeNext(t)
+	case t.Where == Away && t.Name != "" && t.Out.open() && (x.s.Lines[t.Out.Line].Phase == Shunting || x.fetched(t)):
+		x.arrives(t.Name, &t.Out, Expectation{Mine: true, AskProof: true, Wanted: t.Out.Entered + soonEntering, Event: Event{From: x.b.Sections[t.Out.Section].Neighbour}})
 	case t.Returned && t.Out.inSection():
 		x.returned(t)
 	case t.stillHere() && t.toGo(-1):
@@ -36,6 +38,8 @@ func (x *expecting) train(t *Train) {
 		if t.Name != "" {
 			x.offer(e)
 		}
+	case t.stillHere() && !t.Out.open():
+		x.sentNext(t)
 	case t.Where == Away && t.Name != "" && t.PlaceSeq != 0 && t.Out.open() && !t.Out.Booked && t.Proof != ProofNone: // belled on before its departure was written
 		who := x.b.Sections[t.Out.Section].Neighbour
 		x.offer(Expectation{Act: ActDepart, Mine: true, Wanted: x.s.Now + laterOffer - 3, Event: Event{Kind: TrainDeparted, Train: t.Name, Section: who},
@@ -65,10 +69,10 @@ func (x *expecting) arrivalNext(t *Train) {
 	if t.Out.Accepted != 0 {
 		x.offer(passed)
 		arrived.Wanted++
-		x.arrives(t, arrived)
+		x.arrives(name, &t.In, arrived)
 		return
 	}
-	x.arrives(t, arrived)
+	x.arrives(name, &t.In, arrived)
 	if len(x.b.Sections) == 1 { // with a section ahead it passes once line clear is in hand
 		passed.Wanted++
 		x.offer(passed)
@@ -82,13 +86,18 @@ func (x *expecting) completeNext(t *Train) {
 		Clears: t.Label(x.b) + " ran without tail lamp. Has somebody seen that the whole train is there, and no part of it in the section?"})
 }
 
-// arrives expects a train at the first place where nothing is against it. It comes whether
-// there is one or not: where none is offered the reason is given.
-func (x *expecting) arrives(t *Train, e Expectation) {
+// arrives expects a train, from the section of a leg, at the first place where nothing is
+// against it. It comes whether there is one or not: where none is offered the reason is given.
+func (x *expecting) arrives(name string, l *Leg, e Expectation) {
 	before := len(x.withheld)
-	for _, place := range x.freePlaces(&x.b.Sections[t.In.Section], x.b.lineAt(t.In.Line).Name) {
-		e.Event = Event{Kind: TrainArrived, Train: t.Label(x.b), Proof: Complete, Place: place}
-		e.Label = t.Label(x.b) + " arrived" + So(place != "", " at "+place) + " complete"
+	e.Event.Kind, e.Event.Train, e.Event.Proof = TrainArrived, name, Complete
+	name += " arrived" + So(e.Event.From != "", " from "+e.Event.From)
+	places := x.freePlaces(&x.b.Sections[l.Section], x.b.lineAt(l.Line).Name)
+	if x.s.Lines[l.Line].Phase == Shunting {
+		places = []string{""} // to where it went from, or to a siding
+	}
+	for _, place := range places {
+		e.Event.Place, e.Label = place, name+So(place != "", " at "+place)+" complete"
 		if x.offer(e) {
 			x.withheld = x.withheld[:before]
 			return
@@ -142,13 +151,22 @@ func ofAnotherLine(place string, s *Section, on string) bool {
 }
 
 // returned expects the section of a train set back to this box to be closed from
-// here: the token in, then out of section. Source: Block Working Manual part A 3.3(B).
+// here: the token in, then out of section; cancelling over a double line. Sources: Block
+// Working Manual part A 3.3(B); signalbox.org, Block system ch. 8.
 func (x *expecting) returned(t *Train) {
 	i := t.Out.Section
-	if !x.b.Sections[i].Method.Is().Single || x.s.Bells[i].Asked.Open {
+	if x.s.Bells[i].Asked.Open {
 		return
 	}
 	who := x.b.Sections[i].Neighbour
+	if !x.b.Sections[i].Method.Is().Single {
+		if row := x.row(i, rulebook.Cancelling, rulebook.AnyClass); row != nil {
+			x.offer(Expectation{Event: Event{Kind: Bells, Section: who, Train: t.Name, Bells: x.exchange(i, row, true)}, Act: ActCancel, Mine: true, Wanted: t.PlaceAt,
+				Label:  t.Label(x.b) + " came back: cancelling, to " + who,
+				Clears: wentAndCame(x.b, t) + " and clear of the section?"})
+		}
+		return
+	}
 	if n := x.s.Tokens[i].Out; n != 0 {
 		x.offer(Expectation{Event: Event{Kind: TokenIn, Section: who, Number: n}, Act: ActRestore, Mine: true, Wanted: t.PlaceAt,
 			Label:  "token " + strconv.Itoa(n) + " in, " + who + ", " + t.Label(x.b) + " came back",
@@ -178,7 +196,7 @@ func (x *expecting) staffNext(t *Train) {
 		}
 		ready := t.toGo(i)
 		if !how.Offers {
-			ready = t.In.Section != i && x.s.occupied(x.b.firstLine(i)) == nil && !t.Out.open()
+			ready = t.In.Section != i && x.s.occupied(x.b.firstLine(i)) == nil && !t.Out.open() && firstTrain(x.s.Trains, t.wentTo) == nil
 		}
 		switch {
 		case s.Where == StaffIsHere && ready:
@@ -191,7 +209,7 @@ func (x *expecting) staffNext(t *Train) {
 			x.offer(Expectation{Event: Event{Kind: StaffFromTrain, Section: sec.Neighbour, Train: t.Name}, Mine: true, Wanted: t.PlaceAt,
 				Label: "staff from " + t.Name + ", " + sec.Neighbour})
 		}
-		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i) {
+		if how.Tickets && (t.In.Section == i && t.In.open() && t.In.Arrived != 0 || t.Returned && t.Out.Section == i && s.ticketed(t.ID)) {
 			x.ticketNext(TicketFromTrain, "ticket from ", sec.Neighbour, t, t.PlaceAt+1)
 		}
 		if !how.Offers && (s.Where == StaffUnknown && ready || s.Where == StaffOnTrain && s.Train == t.ID && !t.Out.open()) {

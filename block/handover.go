@@ -30,7 +30,7 @@ func (st *step) takeOver() {
 		names[i] = live[i].Name
 	}
 	for _, it := range live {
-		if it.Owed && !slices.ContainsFunc(mentioned, func(m string) bool { return it.toldBy(m, names) }) {
+		if it.Owed && !slices.ContainsFunc(mentioned, func(m string) bool { return covered(live, m, it.Name, names) }) {
 			st.s.Uncarried = append(st.s.Uncarried, it.Name)
 		}
 	}
@@ -53,9 +53,7 @@ func (st *step) carried() {
 		return
 	}
 	n, all, live := len(st.s.Uncarried), st.s.Uncarried, Live(st.b, st.s)
-	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool {
-		return mentions(text, name, all) || saysWhat(live, text, name) || slices.ContainsFunc(live, func(it LiveItem) bool { return it.Name == name && it.toldBy(text, all) })
-	})
+	st.s.Uncarried = slices.DeleteFunc(slices.Clone(all), func(name string) bool { return covered(live, text, name, all) })
 	if len(st.s.Uncarried) == n && st.e.Subject != "" {
 		st.carriedUnknown()
 	}
@@ -163,8 +161,8 @@ func (l *liveList) sections() {
 		if how := s.Single(i); how != "" {
 			l.add(shut, who, "single line working", how+", to "+who, 0)
 		}
-		if s.Circuits[i].Message { // the relief must know before he reaches for a bell
-			l.out = append(l.out, LiveItem{Name: who, Text: who + ": " + s.Circuits[i].ByMessage(), Seq: s.Circuits[i].Begun, Tick: true, apart: "by message", rank: shut})
+		if how := s.Circuits[i].Unbelled(); how != "" { // the relief must know before he reaches for a bell
+			l.out = append(l.out, LiveItem{Name: who, Text: who + ": " + how, Seq: s.Circuits[i].Begun, Tick: true, apart: "by message", rank: shut})
 		}
 		if n := s.Tokens[i].Out; n != 0 {
 			l.add(authority, "token "+strconv.Itoa(n), who, "token "+strconv.Itoa(n)+" of the section to "+who+" is out", s.Tokens[i].Seq)

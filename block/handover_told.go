@@ -19,9 +19,12 @@ func (st *step) carriedUnknown() {
 	}
 }
 
-// toldBy says whether what a relief said tells of the item, or of what it is told with.
-func (i *LiveItem) toldBy(said string, all []string) bool {
-	return mentions(said, i.Name, all) || i.with != "" && strings.Contains(" "+said, " "+i.with)
+// covered says whether what a relief said tells of what is live under a name: by that, by what it
+// is told with, or by what it is, where it is the only one of its kind.
+func covered(live []LiveItem, said, name string, all []string) bool {
+	it := first(live, func(i *LiveItem) bool { return i.Name == name })
+	return mentions(said, name, all) || it != nil && (it.with != "" && strings.Contains(" "+said, " "+it.with) ||
+		it.rank == shut && it.apart != "" && strings.Contains(said, it.apart) && first(live, func(o *LiveItem) bool { return o != it && o.apart == it.apart }) == nil)
 }
 
 // mentions says whether what a relief said names one of the items named. Said by
@@ -35,9 +38,37 @@ func mentions(said, name string, all []string) bool {
 		!slices.ContainsFunc(all, func(o string) bool { return strings.HasPrefix(o, common+", ") && strings.Contains(said, o) })
 }
 
-// saysWhat says whether a relief told of an item by what it is: the only one of its kind.
-func saysWhat(live []LiveItem, said, name string) bool {
-	it := first(live, func(i *LiveItem) bool { return i.Name == name })
-	return it != nil && it.rank == shut && it.apart != "" && strings.Contains(said, it.apart) &&
-		first(live, func(o *LiveItem) bool { return o != it && o.apart == it.apart }) == nil
+// TrainsOf are the trains that the state of a line is about, each with where it goes: those on
+// it, else the one that is signalled, or shunted into it.
+func TrainsOf(b *Box, s *State, line int) (list []string) {
+	for _, t := range s.On(line) {
+		list = append(list, t.Label(b)+" "+t.wayOn(line))
+	}
+	ls := s.Lines[line]
+	switch t := s.Train(ls.Train); {
+	case ls.Phase == Normal || t == nil:
+	case t.In.Line != line && t.Out.Line != line:
+		list = append(list, t.Label(b))
+	case len(list) == 0:
+		list = append(list, t.Label(b)+" to "+So(ls.Dir == Outward, "go")+So(ls.Dir == Inward, "come"))
+	}
+	if ls.Shunts != "" && len(list) == 0 {
+		list = append(list, ls.Shunts)
+	}
+	return list
+}
+
+// wayOn says whether a train on a line comes here or goes away.
+func (t *Train) wayOn(line int) string {
+	switch {
+	case t.Out.Line == line && t.Returned:
+		return "back"
+	case t.Out.Line == line && t.Out.Entered != 0:
+		return "going"
+	case t.In.Arrived != 0 && t.Out.Entered != 0:
+		return "gone on"
+	case t.In.Arrived != 0:
+		return "here"
+	}
+	return "coming"
 }

@@ -297,6 +297,16 @@ var toAssist = Guard{
 	},
 }
 
+// wentTo says whether a train went out into the section where another was: to assist it.
+func (t *Train) wentTo(o *Train) bool {
+	return t.Out.Line == o.Out.Line && t.Out.Entered > o.Out.Entered && (o.Out.OutOf == 0 || o.Out.OutOf > t.Out.Entered)
+}
+
+// fetched says whether an engine went into the section to a train, to come back with it.
+func (x *expecting) fetched(t *Train) bool {
+	return firstTrain(x.s.Trains, func(e *Train) bool { return e.wentTo(t) && (e.Helps == t.ID && e.Back || e.Returned) }) != nil
+}
+
 // madeUp expects the rest of a divided train, and an engine that is to come back.
 func (x *expecting) madeUp(t *Train) {
 	if o := x.s.Train(t.PartOf); o != nil && t.Where == Unaccounted && t.Name != "" {

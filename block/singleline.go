@@ -179,9 +179,9 @@ func (s *State) Single(i int) string {
 	case c.Over == "":
 		return ""
 	case c.Form == "":
-		return "single line working over " + c.Over + ", pilot " + c.Pilot + ", his form not yet held here"
+		return "single line working over " + c.Over + ", pilot " + c.Pilot + pilotWords[c.PilotAt] + ", his form not yet held here"
 	}
-	return "single line working over " + c.Over + ", pilot " + c.Pilot + ", form " + c.Form
+	return "single line working over " + c.Over + ", pilot " + c.Pilot + pilotWords[c.PilotAt] + ", form " + c.Form
 }
 
 // singleLines expects the pilot's form, and the end of single line working or of
@@ -190,13 +190,13 @@ func (x *expecting) singleLines() {
 	for i := range x.b.Sections {
 		c, who := &x.s.Circuits[i], x.b.Sections[i].Neighbour
 		switch {
-		case c.Message && c.Over == "":
+		case c.unbelled() && c.Over == "":
 			first := x.b.firstLine(i)
 			if slices.ContainsFunc(x.s.Lines[first:first+len(x.b.Sections[i].Lines)], func(l *LineState) bool { return l.Phase != Normal }) {
 				continue
 			}
 			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
-				Clears: "Working by message to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
+				Clears: "Working by " + So(c.Message, "message") + So(!c.Message, "pilot") + " to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
 		case c.Over == "":
 		case c.Form == "":
 			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Mine: true, AskPN: true, Wanted: x.s.LastAt,

@@ -176,7 +176,6 @@ type LineState struct {
 	Quickest  Time   `json:",omitempty"` // the shortest run over it that the book shows
 	Stood     Time   `json:",omitempty"` // when something was last moved from within its clearing point, or off it
 	Unbooked  string `json:",omitempty"` // the train last out of the section ahead of those whose departure is not booked
-	Last      string `json:",omitempty"` // the train last out of the section ahead
 	PN        string // private number of the consent in force
 	Inquiry   int    // number of the inquiry made, on paper
 	ToHold    uint8  // one more than the direction of a train cancelled of which no message says yet that it is held; heldBefore is added instead, to that of one told so beforehand
@@ -212,12 +211,19 @@ type Circuit struct {
 	Others []BellState // bells of further pairs of lines
 }
 
-// ByMessage says that a section is worked by message, and why.
-func (c *Circuit) ByMessage() string {
-	return "bells or instrument failed, worked by message" + c.Cause()
+// Unbelled says how a section is worked while no bells let trains go over it, and why; "" while
+// they do.
+func (c *Circuit) Unbelled() string {
+	switch {
+	case c.Message:
+		return "bells or instrument failed, worked by message" + c.Cause()
+	case c.unbelled():
+		return "worked by pilot, " + c.Pilot + pilotWords[c.PilotAt] + c.Cause()
+	}
+	return ""
 }
 
-// Cause is why it is worked by message, behind a colon; "" where the book does not say.
+// Cause is why it is worked so, behind a colon; "" where the book does not say.
 func (c *Circuit) Cause() string {
 	return So(c.Why != "", ": "+c.Why)
 }
@@ -238,6 +244,9 @@ const (
 	PilotGone               // rode away with one
 	PilotMaybe              // rode away, and a train has come since that did not name him
 )
+
+// pilotWords say where the pilot is, behind his name.
+var pilotWords = [...]string{PilotHere: " (here)", PilotGone: " (gone to the other end)", PilotMaybe: " (gone, perhaps back)"}
 
 // Asked is an unanswered bell signal.
 type Asked struct {

@@ -115,21 +115,16 @@ func liveItems(live []block.LiveItem) (out items) {
 func sectionItems(box *block.Box, s *block.State) (out items) {
 	for _, l := range box.Lines() {
 		text := fmt.Sprintf("%s, %s: %s", box.Sections[l.Section].Neighbour, l.Line.Name, phaseWords(box, s, l))
-		for _, t := range s.On(l.Index) {
-			text += ", " + t.Label(box)
-		}
-		out.tell(s.Lines[l.Index].Seq, "%s", text)
+		out.tell(s.Lines[l.Index].Seq, "%s", strings.Join(append([]string{text}, block.TrainsOf(box, s, l.Index)...), ", "))
 	}
 	for i := range box.Sections {
 		c := &s.Circuits[i]
 		who := box.Sections[i].Neighbour
-		switch {
-		case c.Message:
-			out.tell(c.Begun, "%s: %s", who, c.ByMessage())
+		switch how := c.Unbelled(); {
+		case how != "":
+			out.tell(c.Begun, "%s: %s", who, how)
 		case c.Over != "":
 			out.tell(0, "%s: %s", who, s.Single(i))
-		case c.Pilot != "":
-			out.tell(0, "%s: worked by pilot, %s", who, c.Pilot)
 		case c.Closed:
 			out.tell(0, "%s has closed", who)
 		}

@@ -8,7 +8,6 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
-	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -270,20 +269,7 @@ func lineDetail(m *model, index, room int) string {
 	if t := outwardClear(m, index); t != nil {
 		return since("for "+t.Label(m.box), "got "+ago(m.now-ls.Since)+agoWord(m.now-ls.Since))
 	}
-	names := each.Of(m.state.On(index), func(t *block.Train) string { return t.Label(m.box) + " " + wayWords(t, index) })
-	if t := m.state.Train(ls.Train); t != nil && ls.Phase != block.Normal && t.In.Line != index && t.Out.Line != index {
-		names = append(names, t.Label(m.box))
-	} else if t != nil && ls.Phase != block.Normal && len(names) == 0 {
-		way := "to come"
-		if ls.Dir == block.Outward {
-			way = "to go"
-		}
-		names = append(names, t.Label(m.box)+" "+way)
-	}
-	if ls.Shunts != "" && len(names) == 0 {
-		names = append(names, ls.Shunts)
-	}
-	what := strings.Join(names, ", ")
+	what := strings.Join(block.TrainsOf(m.box, m.state, index), ", ")
 	if ls.Phase == block.Normal || ls.Since == 0 {
 		return what
 	}
@@ -317,19 +303,6 @@ func outwardClear(m *model, index int) *block.Train {
 		return t
 	}
 	return nil
-}
-
-// wayWords says whether a train on a line comes here or goes away.
-func wayWords(t *block.Train, index int) string {
-	switch {
-	case t.Out.Line == index && t.Out.Entered != 0:
-		return "going"
-	case t.In.Arrived != 0 && t.Out.Entered != 0:
-		return "gone on"
-	case t.In.Arrived != 0:
-		return "here"
-	}
-	return "coming"
 }
 
 // authority says where the tokens or the staff of a section are.

@@ -163,7 +163,7 @@ func trackSpans(m *model, t *theme, index, w int, right bool) row {
 	}
 	names := row{}
 	for _, tr := range m.state.On(index) {
-		going := tr.Out.Line == index && tr.Out.Entered != 0
+		going := tr.Out.Line == index && tr.Out.Entered != 0 && !tr.Returned
 		names = names.add(strong, arrowed(t, tr.Label(m.box), going == right))
 		names = names.add(k, fill)
 	}

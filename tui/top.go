@@ -111,13 +111,8 @@ func (b *board) sections() {
 		if c.Closed {
 			b.say(care, who+" CLOSED", "")
 		}
-		if c.Message {
-			b.say(care, who+" worked BY MESSAGE"+c.Cause(), "")
-		}
-		if how := b.state.Single(i); how != "" {
-			b.say(care, who+": "+how, "")
-		} else if c.Pilot != "" {
-			b.say(care, who+" worked BY PILOT "+c.Pilot, "")
+		if how := cmp.Or(c.Unbelled(), b.state.Single(i)); how != "" {
+			b.say(care, who+": "+strings.NewReplacer("by message", "BY MESSAGE", "by pilot", "BY PILOT").Replace(how), "")
 		}
 	}
 }

@@ -105,7 +105,7 @@ func askPanel(m *model, p *page) []row {
 	x := &m.ask.exp
 	parts := block.WordsOf(block.So(x.AskCode, "beats if they differ"), block.So(x.AskTrain, "the train's name"), block.So(x.AskPN, "the private number"),
 		block.So(x.AskCall, "what is to cross, minutes, large ("+m.key("Enter")+": as below"+m.elsewhere()+")"),
-		block.So(x.Untold, "the token's number"), block.So(x.AskNumber && !x.Untold, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")"))
+		block.So(x.Untold && x.AskNumber, "the token's number"), block.So(x.AskNumber && !x.Untold, "the token's number ("+m.key("Enter")+": "+itoa(x.Event.Number)+")"))
 	out := []row{
 		ruled(p.t, " "+sentence(x.Label)+" ", p.w),
 		field(strings.Join(parts, ", then ")+":", m.edit, 0, p),

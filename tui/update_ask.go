@@ -77,6 +77,8 @@ func (m *model) answer() (e block.Event, problem string) {
 		}
 	}
 	switch {
+	case text == "" && x.Untold && x.AskTrain:
+		return e, "The train's name is wanted. Nothing was written."
 	case text == "" && x.Untold:
 		return e, "The token's number is wanted, as it stands on the token. Nothing was written."
 	case text == "":
