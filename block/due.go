@@ -86,7 +86,7 @@ func Underways(b *Box, s *State) (out []Underway) {
 			if t.Out.Line == r.Index && t.Out.Entered != 0 {
 				l = &t.Out
 			}
-			if l == &t.In && l.Arrived != 0 {
+			if l == &t.In && l.Arrived != 0 || l == &t.Out && t.Returned {
 				continue
 			}
 			u := Underway{Train: t.Label(b), Section: b.Sections[r.Section].Neighbour, Line: r.Line.Name, Since: l.Entered}

@@ -206,14 +206,14 @@ func (x *expecting) line(l int) {
 	if a.Open && (a.Means != rulebook.Offer || hangs && !follows && ls.Phase == Offered) {
 		return // first that answer; an offer not accepted leaves the other lines alone
 	}
-	way := x.b.lineAt(l).Way
+	way, piloted := x.b.lineAt(l).Way, x.s.Circuits[r.section].byPilot()
 	for _, dir := range [...]Dir{Inward, Outward} {
 		if way == In && dir == Outward || way == Out && dir == Inward || (way == Shut || way == Both && ls.Phase != Normal) && ls.Dir != dir {
 			continue
 		}
 		d := *x.next.begin(l, dir, false)
 		for a := Act(0); a < actCount; a++ {
-			if hangs && (follows && a != ActOut || a == ActOffer || a == ActAccept || a == ActRefuse) || way == Shut && a == ActOffer {
+			if hangs && (follows && a != ActOut || a == ActOffer || a == ActAccept || a == ActRefuse) || (way == Shut || piloted) && a == ActOffer || piloted && a == ActDraw {
 				continue
 			}
 			row := d.machine().Row(ls.Phase, false, a)

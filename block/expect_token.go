@@ -64,7 +64,7 @@ func (x *expecting) replacedNext(d action) {
 }
 
 func (x *expecting) drawNext(d action) {
-	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 {
+	if d.dir != Outward && !d.b.Rules.TellTokenNumber || d.tokens().Out != 0 || d.staff().ticketed(d.ls().Train) {
 		return
 	}
 	whose := ""
@@ -89,9 +89,15 @@ func (x *expecting) drawNext(d action) {
 			is := x.b.gearNamed(g.Name)
 			return is != nil && is.Kind == "instrument" && is.Section == d.section().Neighbour
 		}
-		if g := first(x.s.Gear, failed); g != nil && d.dir == Outward { // not what Enter writes
+		why := ""
+		if g := first(x.s.Gear, failed); g != nil {
+			why = g.Name + ": " + g.Ways()
+		} else if c := &x.s.Circuits[d.ref().section]; c.Message {
+			why = d.section().Neighbour + ": " + c.Unbelled()
+		}
+		if why != "" && d.dir == Outward { // not what Enter writes
 			e.Wanted = x.s.Now + laterOffer - 1
-			e.Clears = g.Name + ": " + g.Ways() + ". Was a token drawn from it all the same?"
+			e.Clears = why + ". Was a token drawn from the instrument all the same?"
 		}
 		x.offer(e)
 		return

@@ -31,10 +31,7 @@ func (x *expecting) train(t *Train) {
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: max(x.arrival(t), t.Out.Accepted) + Minute}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: x.b.Sections[t.Out.Section].Neighbour}
 		e.Label = t.Label(x.b) + " departed for " + e.Event.Section
-		if x.b.Sections[t.Out.Section].Method.Is().Piloted {
-			e.Event.Text = x.s.Circuits[t.Out.Section].Pilot + " riding"
-			e.Label += ", " + e.Event.Text
-		}
+		x.rides(&e, t.Out.Section, t)
 		if t.Name != "" {
 			x.offer(e)
 		}
@@ -234,11 +231,11 @@ func (x *expecting) wentBack(t *Train) {
 }
 
 // onPaperNext expects the paper ticket of a train, the next of its book, where the
-// inquiries are numbered or a ticket was used before.
+// inquiries are numbered, a ticket was used before, or no token is drawn.
 func (x *expecting) onPaperNext(t *Train) {
 	i := t.Out.Section
 	s := &x.s.Staffs[i]
-	if d := x.next.begin(t.Out.Line, Outward, true); t.Name != "" && d.onPaper() && (s.Form != 0 || d.ls().Inquiry != 0) &&
+	if d := x.next.begin(t.Out.Line, Outward, true); t.Name != "" && d.onPaper() && (s.Form != 0 || d.ls().Inquiry != 0 || d.byToken() && d.tokens().Out == 0) &&
 		!s.ticketed(t.ID) {
 		x.ticketNext(TicketToTrain, "ticket to ", x.b.Sections[i].Neighbour, t, t.Out.Accepted)
 	}
@@ -276,6 +273,9 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 			if t.Where == Here {
 				e.Wanted = t.In.Entered // owed before any offer
 			}
+		}
+		if !d.mine && firstTrain(x.s.Trains, func(o *Train) bool { return o.Helps == t.ID && o.Where == Here }) != nil {
+			e.Wanted = x.s.Now + laterOffer - 3 // an engine is to go to it first
 		}
 		if t.aside(d.line) {
 			e.Clears = t.Label(x.b) + " is in doubt: " + Whereabouts(x.b, t) + ". Is it clear of the section, with its tail lamp?"

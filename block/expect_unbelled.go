@@ -14,11 +14,16 @@ func (x *expecting) sentNext(t *Train) {
 		}
 		e := Expectation{Act: ActDepart, Mine: true, Wanted: x.wantsAway(t) + Minute, Label: t.Name + " departed for " + who}
 		e.Event = Event{Kind: TrainDeparted, Train: t.Name, Section: who}
-		if c.Pilot != "" {
-			e.Event.Text = c.Pilot + " riding"
-			e.Label += ", " + e.Event.Text
-		}
+		x.rides(&e, i, t)
 		x.offer(e)
+	}
+}
+
+// rides has the pilot of section i go with a train, where there is one and it has no ticket.
+func (x *expecting) rides(e *Expectation, i int, t *Train) {
+	if c := &x.s.Circuits[i]; c.Pilot != "" && !x.s.Staffs[i].ticketed(t.ID) {
+		e.Event.Text = c.Pilot + " riding"
+		e.Label += ", " + e.Event.Text
 	}
 }
 

@@ -300,7 +300,7 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 		out.rank = inDoubt
 	}
 	if o := s.Train(t.Helps); o != nil {
-		out.Text += ", assisting " + o.Label(b)
+		out.Text += ", assisting " + o.Label(b) + So(t.Back, ", to come back")
 	}
 	out.Text += So(t.Unfit, ", EXAMINED AND NOT FIT") + So(t.Stopped && !t.Unfit, ", stopped to be examined")
 	if t.Proof == NoTailLamp {
@@ -361,9 +361,12 @@ func Whereabouts(b *Box, t *Train) string {
 	case OfferedHere, AcceptedHere, Approaching:
 		return map[Where]string{OfferedHere: "offered by ", AcceptedHere: "accepted from ", Approaching: "in section from "}[t.Where] + name(t.In.Section)
 	case Away:
-		return "in section to " + name(t.Out.Section)
+		return "in section to " + name(t.Out.Section) + So(t.In.inSection(), ", not yet out of section from "+name(t.In.Section))
 	case Here:
 		at := cmp.Or(So(t.Place != "", "at "+t.Place), "here")
+		if t.Returned && t.Out.inSection() {
+			return at + ", back from " + name(t.Out.Section) + ", not yet out of section"
+		}
 		return at + So(t.Out.open() && t.Out.Accepted != 0, ", accepted by "+name(t.Out.Section)) + So(t.In.inSection(), ", not yet out of section")
 	}
 	return t.Where.String()

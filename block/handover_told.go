@@ -64,7 +64,7 @@ func (t *Train) wayOn(line int) string {
 	case t.Out.Line == line && t.Returned:
 		return "back"
 	case t.Out.Line == line && t.Out.Entered != 0:
-		return "going"
+		return So(t.Helps == 0, "going") + So(t.Helps != 0, "helps")
 	case t.In.Arrived != 0 && t.Out.Entered != 0:
 		return "gone on"
 	case t.In.Arrived != 0:

@@ -307,12 +307,21 @@ func (x *expecting) fetched(t *Train) bool {
 	return firstTrain(x.s.Trains, func(e *Train) bool { return e.wentTo(t) && (e.Helps == t.ID && e.Back || e.Returned) }) != nil
 }
 
-// madeUp expects the rest of a divided train, and an engine that is to come back.
+// madeUp expects the rest of a divided train, and an engine to go into the section to a train
+// that it assists, and to come back.
 func (x *expecting) madeUp(t *Train) {
 	if o := x.s.Train(t.PartOf); o != nil && t.Where == Unaccounted && t.Name != "" {
 		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, Proof: Complete}, Mine: true, Wanted: x.s.Now + laterRemoval,
 			Label:  t.Name + " in, complete with its tail lamp",
 			Clears: t.Name + " was left in the section by " + o.Label(x.b) + ", and the section is taken as clear of it. Is it all here, and was its tail lamp seen?"})
+	}
+	if o := x.s.Train(t.Helps); o != nil && o.Where == Away && t.Where == Here && t.Name != "" {
+		who := x.b.Sections[o.Out.Section].Neighbour
+		e := Expectation{Mine: true, Wanted: o.Out.Entered, Event: Event{Kind: TrainWarned, Train: t.Name, Text: o.Label(x.b) + " stands in the section"}, Label: t.Name + " told that " + o.Label(x.b) + " stands in the section to " + who}
+		if t.Warned {
+			e.Act, e.Event, e.Label = ActDepart, Event{Kind: TrainDeparted, Train: t.Name, Section: who}, t.Name+" departed for "+who+", to assist "+o.Label(x.b)
+		}
+		x.offer(e)
 	}
 	if t.Helps != 0 && t.Back && t.Where == Away && t.Name != "" {
 		x.offer(Expectation{Event: Event{Kind: TrainArrived, Train: t.Name, From: x.b.Sections[t.Out.Section].Neighbour}, Mine: true, Wanted: t.Out.Entered + x.s.running(x.b, t.Out.Section, t.Class),

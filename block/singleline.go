@@ -17,6 +17,9 @@ import (
 // unbelled says whether trains go by message or by a pilot, and not by the bells.
 func (c *Circuit) unbelled() bool { return c.Message || c.Pilot != "" && c.Over == "" }
 
+// byPilot says whether the pilot alone lets trains go: nothing is offered.
+func (c *Circuit) byPilot() bool { return c.unbelled() && !c.Message }
+
 // Worked is the box as it is worked in a state: that described, but for sections
 // under single line working.
 func (b *Box) Worked(s *State) *Box {

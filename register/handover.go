@@ -187,7 +187,7 @@ func tokenItems(box *block.Box, s *block.State) (out items) {
 // dueItems lists what is still to follow: answers, warning signals, trains.
 func (m sheetMaker) dueItems() (out items) {
 	for _, d := range block.Due(m.box, m.s, m.now+24*60*block.Minute) {
-		text := "by "
+		text := block.So(d.Pending.Times > 0, "LATE already, again ") + "by "
 		if d.Due < m.now {
 			text = "LATE since "
 		}

@@ -103,6 +103,8 @@ func TestHandoverSheetTellsWhatIsLive(t *testing.T) {
 func TestHandoverSheetTellsTheRest(t *testing.T) {
 	for _, c := range []struct{ line, want string }{
 		{`Coldbeck working by pilot "T. Hale"`, "Coldbeck: worked by pilot, T. Hale"},
+		{`Saltgarth >1 <1 >3-3-2 <3-3-2 train 6F02`, "Saltgarth, Up Main: shunting into section, 6F02"},
+		{`Saltgarth <1 >1 <3-1 >3-1 train 2A03`, "Saltgarth, Down Main: line clear, 2A03 to come"},
 		{`Saltgarth working by pilot "T. Hale" over "Up Main" form 3`, "Saltgarth: single line working over Up Main"},
 		{`Saltgarth <1 >1 <7-5-5 >7-5-5`, "Saltgarth has closed"},
 		{`Coldbeck token 5 lost`, "token 5 lost"},

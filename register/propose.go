@@ -78,7 +78,7 @@ const (
 // away stands in nobody's way any more.
 func (b *Book) proposeEnd(t *block.Train, o *Outlook) (x block.Expectation, ok bool) {
 	comes, goes := &t.In, &t.Out
-	if t.Where != block.Here || t.Name == "" || o.goesOn(t.Name) || t.Proof == block.NoTailLamp || comes.Section >= 0 && comes.OutOf == 0 || goes.Section >= 0 && goes.OutOf == 0 && goes.Cancelled == 0 {
+	if t.Where != block.Here || t.Name == "" || t.Helps != 0 || o.goesOn(t.Name) || t.Proof == block.NoTailLamp || comes.Section >= 0 && comes.OutOf == 0 || goes.Section >= 0 && goes.OutOf == 0 && goes.Cancelled == 0 {
 		return x, false
 	}
 	x = block.Expectation{Event: block.Event{Kind: block.TrainPutAway, Train: t.Name}, Mine: true, Wanted: o.At + mayEnd, Label: t.Name + " put away, to go no further"}

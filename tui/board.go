@@ -324,7 +324,11 @@ func authority(m *model, section int, brief bool) row {
 		if here <= s.Tokens.LowStock && s.Tokens.LowStock > 0 {
 			k, word = care, word+" LOW"
 		}
-		return r.add(k, word)
+		r = r.add(k, word)
+		for _, x := range m.state.Staffs[section].Tickets {
+			r = r.add(strong, fmt.Sprintf(", ticket %d out", x.Number))
+		}
+		return r
 	}
 	if s.Method.Is().Carries != rulebook.CarriesStaff {
 		return nil

@@ -30,6 +30,9 @@ type named struct {
 	known      []string
 }
 
+// none stands for the names where there is none.
+const none = "none"
+
 // doubts says of the first name in events that is not known what it may mean, or
 // which trains are left to nobody.
 func (m *sight) doubts(events []block.Event) doubtful {
@@ -48,7 +51,7 @@ func (m *sight) doubts(events []block.Event) doubtful {
 			near := notation.Nearest(n.name, n.known)
 			if near != "" {
 				words += fmt.Sprintf(" Did you mean %q?", near)
-			} else if len(n.known) <= 4 {
+			} else if len(n.known) <= 4 && n.known[0] != none {
 				words += " There is " + strings.Join(n.known, ", ") + "."
 			}
 			return doubtful{words, n.name, near, m.adding(n.sort, n.name)}
@@ -176,7 +179,7 @@ func (m *sight) subject(e *block.Event) []named {
 		return nil
 	}
 	if len(known) == 0 && sort != "signal" && sort != "person of the box" {
-		known = []string{"none"}
+		known = []string{none}
 	}
 	return []named{{sort, e.Subject, known}}
 }
@@ -184,6 +187,9 @@ func (m *sight) subject(e *block.Event) []named {
 // mustBeOnHand says whether a train that an entry names was to be signalled before:
 // every movement, and every bell signal but the offer that brings it.
 func (m *sight) mustBeOnHand(e *block.Event) bool {
+	if i := m.box.SectionIndex(e.From); i >= 0 && m.state.Circuits[i].Unbelled() != "" {
+		return false // it may come with nothing signalled
+	}
 	switch e.Kind {
 	case block.TrainPassed, block.TrainDeparted, block.TrainMoved, block.TrainDivided, block.TrainEntire, block.TrainPutAway, block.TrainOff,
 		block.TrainRenamed, block.TrainArrived, block.TrainJoined, block.EngineDetached, block.TrainExamined, block.TrainDetained, block.TrainCautioned, block.TokenFromTrain, block.StaffFromTrain, block.TokenToTrain, block.StaffToTrain, block.TicketToTrain:
@@ -208,7 +214,7 @@ func (m *sight) onHand() []string {
 		out = append(out, t.Name)
 	}
 	if len(out) == 0 {
-		return []string{"none"}
+		return []string{none}
 	}
 	return out
 }

@@ -219,10 +219,10 @@ func (m *model) questioned(x *block.Expectation) mode {
 		return modeLine
 	case x.Clears != "":
 		return modeSure
-	case x.AskProof:
-		return modeProof
 	case x.AskTrain || x.AskNumber || x.AskPN || x.AskCall || m.alter && alterable(x.Event):
 		return modeAsk
+	case x.AskProof:
+		return modeProof
 	}
 	return modeDesk
 }

@@ -38,6 +38,10 @@ func (m model) pressAsk(p pressed) (model, cmd) {
 		if d.words != "" && m.doubted != strings.TrimSpace(m.edit.String()) {
 			return m.asks(d), cmd{beep: true}
 		}
+		if m.ask.exp.AskProof { // a name first, then its lamp
+			m.ask.exp.Event, m.ask.exp.AskTrain, m.edit = e, false, editor{}
+			return m.question(p.at)
+		}
 		return m.asked(e, p.at)
 	default:
 		m.edit = m.edit.do(p.do)
