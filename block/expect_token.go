@@ -97,7 +97,7 @@ func (x *expecting) drawNext(d action) {
 		}
 		if why != "" && d.dir == Outward { // not what Enter writes
 			e.Wanted = x.s.Now + laterOffer - 1
-			e.Clears = why + ". Was a token drawn from the instrument all the same?"
+			e.Clears = why + ". Was a token drawn from it all the same?"
 		}
 		x.offer(e)
 		return

@@ -111,8 +111,10 @@ func (b *board) sections() {
 		if c.Closed {
 			b.say(care, who+" CLOSED", "")
 		}
-		if how := cmp.Or(c.Unbelled(), b.state.Single(i)); how != "" {
-			b.say(care, who+": "+strings.NewReplacer("by message", "BY MESSAGE", "by pilot", "BY PILOT").Replace(how), "")
+		if c.Message {
+			b.say(care, who+" worked BY MESSAGE"+c.Cause(), "")
+		} else if how := cmp.Or(c.Unbelled(), b.state.Single(i)); how != "" {
+			b.say(care, who+": "+strings.Replace(how, "by pilot", "BY PILOT", 1), "")
 		}
 	}
 }
