@@ -369,6 +369,9 @@ func (x *expecting) enterNext(d action) {
 		if d.mine {
 			e.Label = t.Label(x.b) + " entering section, to " + d.section().Neighbour
 			e.Wanted = max(x.arrival(t), t.DepartedAt)
+			if x.piloted(t) && t.DepartedAt == 0 {
+				e.Wanted = max(e.Wanted, l.Accepted) + Minute + 1 // it departs first, and with whom is told
+			}
 			if t.In.Section >= 0 && t.In.Arrived == 0 {
 				if s := x.b.Sections[t.In.Section]; s.Running != [rulebook.ClassCount]Time{} && t.In.Entered != 0 && (x.s.Now-t.In.Entered)*4 < x.s.running(x.b, t.In.Section, t.Class) {
 					continue // it cannot be here yet, as little as its arrival is offered (tooSoon)

@@ -37,10 +37,14 @@ func (x *expecting) train(t *Train) {
 		}
 	case t.stillHere() && !t.Out.open():
 		x.sentNext(t)
-	case t.Where == Away && t.Name != "" && t.PlaceSeq != 0 && t.Out.open() && !t.Out.Booked && t.Proof != ProofNone: // belled on before its departure was written
+	case t.Where == Away && t.Name != "" && t.Out.open() && !t.Out.Booked && (t.PlaceSeq != 0 && t.Proof != ProofNone || x.piloted(t)): // belled on before its departure was written
 		who := x.b.Sections[t.Out.Section].Neighbour
-		x.offer(Expectation{Act: ActDepart, Mine: true, Wanted: x.s.Now + laterOffer - 3, Event: Event{Kind: TrainDeparted, Train: t.Name, Section: who},
-			Label: t.Label(x.b) + " departed for " + who + ", to be booked still"})
+		e := Expectation{Act: ActDepart, Mine: true, Wanted: x.s.Now + laterOffer - 3, Event: Event{Kind: TrainDeparted, Train: t.Name, Section: who},
+			Label: t.Label(x.b) + " departed for " + who + ", to be booked still"}
+		if x.rides(&e, t.Out.Section, t); x.piloted(t) {
+			e.Wanted = t.Out.Entered
+		}
+		x.offer(e)
 	}
 }
 
@@ -271,7 +275,7 @@ func (x *expecting) outOf(d action, match func(*Train) bool) {
 			e.Label = t.Label(x.b) + " out of section, to " + d.section().Neighbour
 			e.Wanted = t.In.Arrived + 1 // it goes into the next section first
 			if t.Where == Here {
-				e.Wanted = t.In.Entered // owed before any offer
+				e.Wanted = min(t.In.Entered, t.In.Arrived-1) // owed before any offer
 			}
 		}
 		if !d.mine && firstTrain(x.s.Trains, func(o *Train) bool { return o.Helps == t.ID && o.Where == Here }) != nil {

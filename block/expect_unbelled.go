@@ -19,6 +19,9 @@ func (x *expecting) sentNext(t *Train) {
 	}
 }
 
+// piloted says whether a train goes on with the pilot: who took it is booked with its departure.
+func (x *expecting) piloted(t *Train) bool { return x.b.Sections[t.Out.Section].Method.Is().Piloted }
+
 // rides has the pilot of section i go with a train, where there is one and it has no ticket.
 func (x *expecting) rides(e *Expectation, i int, t *Train) {
 	if c := &x.s.Circuits[i]; c.Pilot != "" && !x.s.Staffs[i].ticketed(t.ID) {
