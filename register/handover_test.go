@@ -124,6 +124,26 @@ func TestHandoverSheetTellsTheRest(t *testing.T) {
 	}
 }
 
+// TestHandoverSheetTellsWhatIsLate: a train that was found overdue, and is to be told of once
+// more, is not told as one that is due yet.
+func TestHandoverSheetTellsWhatIsLate(t *testing.T) {
+	b, now := newBook(t, "2026-05-05 13:40")
+	logAll(t, b, now, `duty on "A. Fell"`, `Saltgarth >1 <1 >3-1 <3-1 train 2A03`, `Saltgarth >2 <2 train 2A03`)
+	for _, want := range []string{"by 14:02", "LATE already, again by 14:"} {
+		text := ""
+		for _, p := range b.Handover(nil).Parts {
+			for _, it := range p.Items {
+				text += it.Text + "\n"
+			}
+		}
+		if !strings.Contains("\n"+text, "\n"+want) {
+			t.Errorf("the sheet lacks %q:\n%s", want, text)
+		}
+		*now = now.Add(25 * time.Minute)
+		logAll(t, b, now, `note "asked Saltgarth"`)
+	}
+}
+
 // TestHandoverSheetDatesWhatWasFound: what was found on another day stands with its date, and
 // its entry is named once.
 func TestHandoverSheetDatesWhatWasFound(t *testing.T) {

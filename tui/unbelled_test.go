@@ -1,6 +1,9 @@
 package tui
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // A train that comes with the pilot is known to nobody before: its name is asked, and is
 // wanted, then its tail lamp; what was only put for the name is never written. Each step
@@ -52,6 +55,9 @@ func TestFetchedFromTheSection(t *testing.T) {
 			r.press(s.then)
 		}
 		r.want(s.shows)
+		if late := strings.Contains(r.text(), "train due out of the section, 2R15"); late != (s.at == "10:22") { // due by 10:21; nothing of it comes any more once it is back
+			t.Errorf("at %s it is told as late %v:\n%s", s.at, late, r.text())
+		}
 	}
 	for _, l := range r.desk.model.state.Lines {
 		if l.Phase != 0 {
