@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"runtime"
 	"slices"
 	"strconv"
@@ -43,20 +44,23 @@ type option struct {
 	key     string
 	short   string
 	says    string
-	choices []string // for text that must be one of these
-	truth   bool     // yes or no
-	empty   bool     // any text, none when nobody gives it
-	local   bool     // its flag belongs to one command, not to all
-	value   func(*options) any
+	choices []string           // for text that must be one of these
+	truth   bool               // yes or no
+	empty   bool               // any text, none when nobody gives it
+	local   bool               // its flag belongs to one command, not to all
+	value   func(*options) any // where it is kept
 }
 
+// given is an option's value in these options: text, or true or false.
+func (o option) given(opt *options) any { return reflect.ValueOf(o.value(opt)).Elem().Interface() }
+
 var optionTable = []option{
-	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db", value: func(o *options) any { return o.Dir }},
-	{key: "color", says: "colours of the desk: auto, contrast (high), never, or plain (reverse alone)", choices: tui.Looks, value: func(o *options) any { return o.Color }},
-	{key: "ascii", says: "draw the desk with plain characters only", truth: true, value: func(o *options) any { return o.ASCII }},
-	{key: "bell", says: "sound the terminal's bell on a dangerous finding, and when something is due or late", truth: true, value: func(o *options) any { return o.Bell }},
-	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true, value: func(o *options) any { return o.Format }},
-	{key: "copies", says: "folder for copies of the register, best on another disk: made at the end of each turn", empty: true, value: func(o *options) any { return o.Copies }},
+	{key: "dir", short: "C", says: "box directory, which holds box.yaml and register.db", value: func(o *options) any { return &o.Dir }},
+	{key: "color", says: "colours of the desk: auto, contrast (high), never, or plain (reverse alone)", choices: tui.Looks, value: func(o *options) any { return &o.Color }},
+	{key: "ascii", says: "draw the desk with plain characters only", truth: true, value: func(o *options) any { return &o.ASCII }},
+	{key: "bell", says: "sound the terminal's bell on a dangerous finding, and when something is due or late", truth: true, value: func(o *options) any { return &o.Bell }},
+	{key: "format", says: "format of an export when none is asked for", choices: exportForms(), local: true, value: func(o *options) any { return &o.Format }},
+	{key: "copies", says: "folder for copies of the register, best on another disk: made at the end of each turn", empty: true, value: func(o *options) any { return &o.Copies }},
 }
 
 func (o option) env() string { return "FAIRHAND_" + strings.ToUpper(o.key) }
@@ -96,35 +100,29 @@ func (p *program) readOptions(cmd *cobra.Command) (options, error) {
 	if err != nil {
 		return options{}, err
 	}
-	v := viper.New()
-	if err := v.MergeConfigMap(file.AllSettings()); err != nil {
-		return options{}, fmt.Errorf("%s: %w", path, err)
-	}
 	opt := options{from: map[string]string{}}
 	for _, o := range optionTable {
 		value, from := o.fallback()
-		v.SetDefault(o.key, value)
-		if err := v.BindEnv(o.key, o.env()); err != nil {
-			return options{}, err
-		}
 		if file.IsSet(o.key) {
-			from = path
+			value, from = file.GetString(o.key), path
 		}
-		if os.Getenv(o.env()) != "" {
-			from = o.env()
+		if text := os.Getenv(o.env()); text != "" {
+			value, from = text, o.env()
 		}
 		if f := cmd.Flags().Lookup(o.key); f != nil && f.Changed {
-			v.Set(o.key, f.Value.String())
-			from = "flag"
+			value, from = f.Value.String(), "flag"
 		}
-		opt.from[o.key] = from
-		if err := o.check(v.GetString(o.key), from); err != nil {
+		if err := o.check(value, from); err != nil {
 			return options{}, err
 		}
+		switch to := o.value(&opt).(type) {
+		case *string:
+			*to = value
+		case *bool:
+			*to, _ = strconv.ParseBool(value) // as checked
+		}
+		opt.from[o.key] = from
 	}
-	opt.Dir, opt.Color, opt.Format = v.GetString("dir"), v.GetString("color"), v.GetString("format")
-	opt.Copies = v.GetString("copies")
-	opt.ASCII, opt.Bell = v.GetBool("ascii"), v.GetBool("bell")
 	return opt, nil
 }
 
@@ -142,14 +140,14 @@ func checkFlags(cmd *cobra.Command) error {
 }
 
 // fallback is an option's value when nobody gives one.
-func (o option) fallback() (value any, from string) {
+func (o option) fallback() (value, from string) {
 	switch {
 	case o.key == "dir":
 		return dataDir(), "default"
 	case o.key == "color" && os.Getenv("NO_COLOR") != "": // https://no-color.org
 		return "never", "NO_COLOR"
 	case o.truth:
-		return false, "default"
+		return "false", "default"
 	case o.empty:
 		return "", "default"
 	}
@@ -268,13 +266,13 @@ fairhand/fairhand.yaml in the usual place for configuration, that before the def
 			}
 			if p.js {
 				for _, o := range optionTable {
-					if err := p.json(optionJSON{o.key, o.value(&opt), opt.from[o.key]}); err != nil {
+					if err := p.json(optionJSON{o.key, o.given(&opt), opt.from[o.key]}); err != nil {
 						return err
 					}
 				}
 				return nil
 			}
-			rows := each.Of(optionTable, func(o option) []string { return []string{o.key, fmt.Sprint(o.value(&opt)), opt.from[o.key]} })
+			rows := each.Of(optionTable, func(o option) []string { return []string{o.key, fmt.Sprint(o.given(&opt)), opt.from[o.key]} })
 			lines := measure.Table(rows)
 			if measure.Widest(lines...) > plainColumns { // where each came from goes below it
 				below := measure.Widest(each.Of(rows, func(r []string) string { return r[0] })...) + 2
