@@ -43,7 +43,7 @@ var formats = []Format{
 }
 
 // Formats lists the formats in the order of the help.
-func Formats() []Format { return append([]Format(nil), formats...) }
+func Formats() []Format { return slices.Clone(formats) }
 
 // Names are the names of the formats, for help and completion.
 func Names() []string { return names(func(*Format) bool { return true }) }
@@ -60,12 +60,15 @@ func names(such func(*Format) bool) (out []string) {
 	return out
 }
 
+// named is the format of a name; nil for one unknown.
+func named(format string) *Format {
+	return each.First(formats, func(f *Format) bool { return f.Name == format })
+}
+
 // Ending is the ending of the files of a format, with its dot; none for one unknown.
 func Ending(format string) string {
-	for _, f := range formats {
-		if f.Name == format {
-			return f.Ext
-		}
+	if f := named(format); f != nil {
+		return f.Ext
 	}
 	return ""
 }
@@ -110,16 +113,16 @@ func Draw(w io.Writer, format string, doc *sheet.Document) error {
 // inFormat writes in one of the formats named. A fault in the making leaves
 // nothing half written.
 func inFormat(w io.Writer, format, what string, names []string, alarms []sheet.Alarm, write func(f *Format, w io.Writer) error) error {
-	i := slices.IndexFunc(formats, func(f Format) bool { return f.Name == format })
-	if i < 0 || !slices.Contains(names, format) {
+	f := named(format)
+	if !slices.Contains(names, format) {
 		return fmt.Errorf("there is no export format %q; known are %s", format, strings.Join(names, ", "))
 	}
 	var buf bytes.Buffer
 	err := guarded(func() error {
-		if len(alarms) > 0 && formats[i].bare {
+		if len(alarms) > 0 && f.bare {
 			return fmt.Errorf("%w: a file of this form has no place to say so, and none was written", &AlarmError{alarms})
 		}
-		return write(&formats[i], &buf)
+		return write(f, &buf)
 	})
 	if err == nil {
 		_, err = w.Write(buf.Bytes())

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // startsSoon is how long before it is to be offered a train that starts here is
@@ -246,10 +247,7 @@ func (o *Outlook) due(from string) bool {
 
 // booked is the train of a name that is still to come or to leave; nil for none.
 func (o *Outlook) booked(train string) *Prospect {
-	if i := slices.IndexFunc(o.Trains, func(p Prospect) bool { return p.Train == train }); i >= 0 {
-		return &o.Trains[i]
-	}
-	return nil
+	return each.First(o.Trains, func(p *Prospect) bool { return p.Train == train })
 }
 
 // elsewhere says whether a train goes on to another neighbour: it is booked to, or not booked,

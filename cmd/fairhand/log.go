@@ -16,6 +16,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/bounded"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 	"fairhand/register/notation"
 	"fairhand/register/store"
@@ -238,13 +239,8 @@ func (l *logging) preview(ev block.Event) error {
 
 // recast are the findings on an entry of today that has just been corrected.
 func (l *logging) recast(ev block.Event) []block.Finding {
-	if ev.Kind != block.Correct {
-		return nil
-	}
-	for _, e := range l.book.Recent() {
-		if e.Seq == ev.Target {
-			return e.Findings
-		}
+	if e := each.First(l.book.Recent(), func(e *register.Entry) bool { return ev.Kind == block.Correct && e.Seq == ev.Target }); e != nil {
+		return e.Findings
 	}
 	return nil
 }

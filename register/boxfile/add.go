@@ -2,10 +2,11 @@ package boxfile
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"fairhand/register/each"
 )
 
 // What a box has come by, a person, a place or a signal, may be put into its file in a
@@ -50,11 +51,7 @@ func AdditionOf(line string) *Addition {
 	if len(words) < 2 || words[0] != "new" {
 		return nil
 	}
-	i := slices.IndexFunc(Additions, func(a Addition) bool { return a.Word == words[1] })
-	if i < 0 {
-		return nil
-	}
-	return &Additions[i]
+	return each.First(Additions, func(a *Addition) bool { return a.Word == words[1] })
 }
 
 // With is the file with a row of that sort, its values in the order of the keys. The

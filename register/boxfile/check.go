@@ -1,6 +1,7 @@
 package boxfile
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -130,10 +131,8 @@ func (d *decoder) checkWay(s *sectionDraft, l *located[lineDraft]) {
 // sectionOf finds the section of a neighbour's name, and faults one that is
 // not there.
 func (d *decoder) sectionOf(f *draft, n *yaml.Node, what, name string) *sectionDraft {
-	for i := range f.sections {
-		if f.sections[i].v.Neighbour == name {
-			return &f.sections[i].v
-		}
+	if s := each.First(f.sections, func(s *located[sectionDraft]) bool { return s.v.Neighbour == name }); s != nil {
+		return &s.v
 	}
 	// With no neighbours at all that is the fault, and it has been reported.
 	if names := namesOf(f.sections, "neighbour"); len(names) > 0 {
@@ -214,9 +213,7 @@ func (d *decoder) checkCode(f *draft, i int) {
 	if l.at["signal"] == nil && l.at["means"] == nil {
 		d.fault(l.node, "code %s: say in words what it means with the key \"means\"", c.Code)
 	}
-	if c.Source == "" {
-		c.Source = source
-	}
+	c.Source = cmp.Or(c.Source, source)
 	for j := range f.codes[:i] {
 		if o := &f.codes[j].v; c.Code != "" && o.Code == c.Code && o.Means == c.Means && sides(o.From, c.From) && overlap(o.Methods, c.Methods) {
 			d.fault(l.where("beats"), "code %s is given twice with the same effect, first on line %d", c.Code, f.codes[j].where("beats").Line)

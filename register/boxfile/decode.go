@@ -16,6 +16,7 @@ import (
 	"fairhand/block"
 	"fairhand/register/bounded"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/pattern"
 )
 
@@ -108,9 +109,7 @@ func (f *draft) file() *File {
 	}
 	for _, l := range f.sections {
 		s := l.v.Section
-		for _, line := range l.v.lines {
-			s.Lines = append(s.Lines, line.v.Line)
-		}
+		s.Lines = each.Of(l.v.lines, func(line located[lineDraft]) block.Line { return line.v.Line })
 		b.Sections = append(b.Sections, s)
 	}
 	for _, l := range f.places {

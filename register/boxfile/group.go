@@ -2,7 +2,6 @@ package boxfile
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -91,11 +90,7 @@ func (g *group[T]) fill(d *decoder, n *yaml.Node, to *T) (at map[string]*yaml.No
 }
 
 func (g *group[T]) field(key *yaml.Node) *field[T] {
-	i := slices.IndexFunc(g.fields, func(f field[T]) bool { return key.Kind == yaml.ScalarNode && f.name == key.Value })
-	if i < 0 {
-		return nil
-	}
-	return &g.fields[i]
+	return each.First(g.fields, func(f *field[T]) bool { return key.Kind == yaml.ScalarNode && f.name == key.Value })
 }
 
 // instead says what an unknown key may have been meant for.

@@ -7,6 +7,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Names of trains. Of a signal that both books have, each names the train, or
@@ -141,12 +142,9 @@ func (p *Pair) sameByBoth(a, b string, at block.Time) bool {
 
 // becomes finds the entry by which a train of one name had the other from then on.
 func (b *Book) becomes(x, y string, at block.Time) *rename {
-	for i := range b.renames {
-		if r := &b.renames[i]; (r.from == x && r.to == y || r.from == y && r.to == x) && dist(r.at, at) <= nameSpan {
-			return r
-		}
-	}
-	return nil
+	return each.First(b.renames, func(r *rename) bool {
+		return (r.from == x && r.to == y || r.from == y && r.to == x) && dist(r.at, at) <= nameSpan
+	})
 }
 
 // renamed tells that one of the books, and not the other, gives the train its

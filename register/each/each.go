@@ -1,4 +1,4 @@
-// Package each makes one list of another.
+// Package each makes one list of another, and looks for what is in one.
 package each
 
 import (
@@ -14,6 +14,16 @@ func Of[T, V any](list []T, f func(T) V) []V {
 		out[i] = f(x)
 	}
 	return out
+}
+
+// First is the first of a list that is so; nil for none.
+func First[T any](list []T, so func(*T) bool) *T {
+	for i := range list {
+		if so(&list[i]) {
+			return &list[i]
+		}
+	}
+	return nil
 }
 
 // Joined is the words of each of a list with sep between; what has none is left out.

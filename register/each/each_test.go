@@ -16,6 +16,18 @@ func TestOf(t *testing.T) {
 	}
 }
 
+// TestFirst gives what stands in the list itself, to be changed there.
+func TestFirst(t *testing.T) {
+	list := []int{1, 4, 6}
+	even := func(n *int) bool { return *n%2 == 0 }
+	if got := First(list, even); got != &list[1] {
+		t.Errorf("%v", got)
+	}
+	if got := First(list[:1], even); got != nil {
+		t.Errorf("%v", *got)
+	}
+}
+
 // TestJoined leaves out what has no words, with its separator.
 func TestJoined(t *testing.T) {
 	if got := Joined([]string{"", "a", "", "b", ""}, ", ", func(s string) string { return s }); got != "a, b" {

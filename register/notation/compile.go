@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"fairhand/block"
+	"fairhand/register/each"
 )
 
 // node is a point in the required beginning of the entries. From it lead
@@ -162,11 +163,11 @@ func slotFor(word string) (*slot, error) {
 	if word != strings.ToUpper(word) {
 		return nil, nil
 	}
-	i := slices.IndexFunc(slots, func(s slot) bool { return s.word == word })
-	if i < 0 {
+	s := each.First(slots, func(s *slot) bool { return s.word == word })
+	if s == nil {
 		return nil, fmt.Errorf("no slot %s", word)
 	}
-	return &slots[i], nil
+	return s, nil
 }
 
 // plant adds the required beginning of the rule to the tree.
@@ -233,8 +234,6 @@ func reserve(n *node) {
 	if n.then.rule != nil {
 		n.reserved = slices.Clone(n.then.rule.reserved)
 	}
-	for _, e := range n.then.words {
-		n.reserved = append(n.reserved, e.word)
-	}
+	n.reserved = append(n.reserved, edgeWords(n.then.words)...)
 	reserve(n.then)
 }

@@ -8,9 +8,7 @@ package pins
 
 import (
 	"crypto/rand"
-	"crypto/sha256"
 	"crypto/subtle"
-	"encoding/hex"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -24,6 +22,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/bounded"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -92,8 +91,7 @@ func (r *Record) Fits(pin string) bool { return subtle.ConstantTimeCompare(r.key
 // Digest is the SHA-256 of the record, in hex, as the register has it.
 func (r *Record) Digest() string {
 	text, _ := json.Marshal(r) // of such a struct it cannot fail
-	sum := sha256.Sum256(text)
-	return hex.EncodeToString(sum[:])
+	return store.Digest(string(text))
 }
 
 // Load reads the records of a box directory; none where there is no file.
@@ -134,11 +132,7 @@ func Save(dir string, list []Record) error {
 
 // Of finds the record that the register names.
 func Of(list []Record, known block.PIN) *Record {
-	i := slices.IndexFunc(list, func(r Record) bool { return r.Name == known.Name && r.Digest() == known.Digest })
-	if i < 0 {
-		return nil
-	}
-	return &list[i]
+	return each.First(list, func(r *Record) bool { return r.Name == known.Name && r.Digest() == known.Digest })
 }
 
 // InForce leaves of some records those that a register names.
