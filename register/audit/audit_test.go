@@ -11,12 +11,12 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
 
-	"fairhand/block"
 	"fairhand/register"
 	"fairhand/register/calendar"
 	"fairhand/register/registertest/busy"
@@ -197,7 +197,7 @@ func TestTextFits(t *testing.T) {
 func TestJSONKeys(t *testing.T) {
 	s := readDemo(t)
 	s.book += "22:01 note \"left\" ; 22:02 note \"left\"\n"
-	r := auditBook(t, decodeBox(t, s.box), s.book, Options{Timetable: table{"2A01": {0, 1}}})
+	r := auditBook(t, decodeBox(t, s.box), s.book, Options{Timetable: Booked([]register.Booked{{Train: "2A01", Arrive: register.NotBooked, Depart: 1}}, time.UTC)})
 	planted := auditBook(t, decodeBox(t, testBox), plantedBook, Options{})
 	keys := map[string]bool{}
 	for _, r := range []*Report{r, planted, auditBook(t, decodeBox(t, testBox), "date 2026-03-01\n06:00 note \"x\"\n", Options{})} {
@@ -241,20 +241,6 @@ func walk(t *testing.T, path string, v any, keys map[string]bool) {
 	default:
 		keys[fmt.Sprintf("%s %T", path, v)] = true
 	}
-}
-
-// table is a timetable of seconds after midnight UTC of the day asked for.
-type table map[string][2]block.Time
-
-func (tt table) Booked(train string, near block.Time) (arrive, depart block.Time, ok bool) {
-	midnight := near - near%(24*60*block.Minute)
-	x, ok := tt[train]
-	for i := range x {
-		if x[i] != 0 {
-			x[i] += midnight
-		}
-	}
-	return x[0], x[1], ok
 }
 
 // TestOwnWords: what a finding says beyond its rule reads as a beginning.

@@ -29,10 +29,7 @@ func (r *Report) heading(what string) *sheet.Document {
 		doc.Under = append(doc.Under, fmt.Sprintf("The chain of hashes holds over %s up to entry %d, whose hash is %s.",
 			count(x.ProvedFor, "entry", "entries"), x.ProvedTo, x.Head))
 	}
-	for _, d := range r.Described {
-		doc.Under = append(doc.Under, d.words())
-	}
-	doc.Under = append(doc.Under, "Examined by "+r.Program+".")
+	doc.Under = append(append(doc.Under, each.Of(r.Described, Described.words)...), "Examined by "+r.Program+".")
 	if r.Signature != nil {
 		doc.Under = append(doc.Under, "Signed by "+r.Signature.words())
 	}
@@ -63,7 +60,7 @@ func (r *Report) Document() *sheet.Document {
 	return doc
 }
 
-func (d *Described) words() string {
+func (d Described) words() string {
 	if d.At != nil {
 		return fmt.Sprintf("From entry %d on, %s %s, under another description of the box, SHA-256 %s: %s.", d.Entry, d.At.Date(), d.At.Clock(), d.SHA256[:min(len(d.SHA256), 16)], d.Changes)
 	}
@@ -71,10 +68,9 @@ func (d *Described) words() string {
 }
 
 func (r *Report) findings() sheet.Section {
-	sums := &sheet.Table{Columns: []sheet.Column{{Share: 10}, {Share: 29, Right: true}, {Share: 7, Right: true}}}
-	for _, s := range r.Severities {
-		sums.Rows = append(sums.Rows, cells(s.Severity, number(s.Count)+", of which unexplained", number(s.Unexplained)))
-	}
+	sums := &sheet.Table{Columns: []sheet.Column{{Share: 10}, {Share: 29, Right: true}, {Share: 7, Right: true}}, Rows: each.Of(r.Severities, func(s Severity) sheet.Row {
+		return cells(s.Severity, number(s.Count)+", of which unexplained", number(s.Unexplained))
+	})}
 	list := &sheet.List{}
 	for i := range r.Rules {
 		rule := &r.Rules[i]
@@ -88,10 +84,7 @@ func (r *Report) findings() sheet.Section {
 		list.Lines = append(list.Lines, l)
 	}
 	if n := r.Answered.Count; n > 0 {
-		l := sheet.Line{Space: true, Text: fmt.Sprintf("Found as it was written, answered since and not counted: %d", n)}
-		for i := range r.Answered.Details {
-			l.Under = append(l.Under, r.line(&r.Answered.Details[i]))
-		}
+		l := sheet.Line{Space: true, Text: fmt.Sprintf("Found as it was written, answered since and not counted: %d", n), Under: each.Of(r.Answered.Details, r.line)}
 		if beyond := n - int64(len(r.Answered.Details)); beyond > 0 {
 			l.Under = append(l.Under, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more", beyond)})
 		}
@@ -111,7 +104,7 @@ func (r *Report) details(rule *RuleReport) (lines []sheet.Line) {
 		if len(f.Remarks) == 0 {
 			f.Expected = told.Say("", f.Expected)
 		}
-		lines = append(lines, r.line(&f))
+		lines = append(lines, r.line(f))
 	}
 	if rule.Beyond > 0 {
 		lines = append(lines, sheet.Line{In: 2, Text: fmt.Sprintf("and %d more (audit --all tells them)", rule.Beyond)})
@@ -130,7 +123,7 @@ func ownWords(rest string) string {
 }
 
 // line tells a finding, and leads to its entry on the page of its day.
-func (r *Report) line(f *Finding) sheet.Line {
+func (r *Report) line(f Finding) sheet.Line {
 	l := f.line()
 	if r.Pages != "" {
 		l.Link = fmt.Sprintf("%s/%s.html#e%d", r.Pages, f.At.Date(), f.Entry)
@@ -169,21 +162,18 @@ func (l *List) table() *sheet.Table {
 		{Key: "rests", Head: "Rests on entries", Share: 16}, {Key: "reference", Head: "Reference", Share: 50},
 		{Key: "root", Head: "Follows from entry", Share: 9, Number: true}, {Key: "answered", Head: "Answered by entry", Share: 9, Number: true},
 		{Key: "at", Head: "Moment", Share: 26}}}
-	for i := range l.Findings {
-		f := &l.Findings[i]
+	t.Rows = each.Of(l.Findings, func(f Listed) sheet.Row {
 		remarks := each.Of(f.Remarks, func(m Remark) string { return fmt.Sprintf("entry %d: %s", m.Entry, m.Text) })
-		t.Rows = append(t.Rows, cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
-			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, register.Numbered(f.Root), register.Numbered(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone)))
-	}
+		return cells(f.Rule, f.Severity, number(f.Entry), f.At.Date(), f.At.Clock(), f.Turn, f.Section, f.Line, f.Train, f.Text, f.Expected,
+			strings.Join(remarks, "; "), register.Numbers(f.Rests, ", "), f.Reference, register.Numbered(f.Root), register.Numbered(f.Answered), calendar.Stamp(f.At.Time, f.At.Zone))
+	})
 	return t
 }
 
 func (r *Report) turns() sheet.Section {
 	t := &sheet.Table{Name: "Turns of duty", Columns: []sheet.Column{{Share: 20, Head: "On duty", Short: " "}, {Share: 19, Head: "From", Short: "from"}, {Share: 19, Head: "To", Short: "to"},
-		{Share: 6, Head: "Entries", Short: "entr.", Right: true, Number: true}, {Share: 11, Head: "Findings unexplained of all", Short: "unexpl./all", Right: true}}}
-	for i := range r.Turns {
-		t.Rows = append(t.Rows, r.Turns[i].row())
-	}
+		{Share: 6, Head: "Entries", Short: "entr.", Right: true, Number: true}, {Share: 11, Head: "Findings unexplained of all", Short: "unexpl./all", Right: true}},
+		Rows: each.Of(r.Turns, Turn.row)}
 	s := sheet.Section{Key: "turns", Title: "Turns of duty", Parts: []sheet.Part{t}}
 	if left := r.TurnCount - int64(len(r.Turns)); left > 0 {
 		s.Parts = append(s.Parts, sheet.Say("and "+count(left, "turn", "turns")+" with less to explain."))
@@ -191,7 +181,7 @@ func (r *Report) turns() sheet.Section {
 	return s
 }
 
-func (t *Turn) row() sheet.Row {
+func (t Turn) row() sheet.Row {
 	all, left := summed(t.Severities)
 	row := cells(register.OnDuty(t.Name), t.From.Date()+" "+t.From.Clock(), t.To.Date()+" "+t.To.Clock(), number(t.Entries), fmt.Sprintf("%d/%d", left, all))
 	under := func(format string, a ...any) {

@@ -47,14 +47,6 @@ type Lateness struct {
 	Unknown int64  `json:"not_in_timetable"` // arrivals and departures
 }
 
-// Timetable tells the booked times of trains.
-type Timetable interface {
-	// Booked gives the booked times at this box of the train of a name that ran
-	// near a moment; a time of zero is not booked. ok is false when the timetable
-	// does not know the train.
-	Booked(train string, near block.Time) (arrive, depart block.Time, ok bool)
-}
-
 // classes is how many classes of train there are.
 const classes = int(rulebook.Trolley) + 1
 
@@ -73,7 +65,7 @@ type classFlow struct {
 // figures follows trains through the sections.
 type figures struct {
 	sub       subject
-	timetable Timetable
+	timetable *Timetable
 	hour      func(block.BoxLine, HourUsed) // nil for nobody
 	use       []lineUse
 	seen      map[int]*seenTrain // by number, of trains on hand
@@ -190,7 +182,7 @@ func (f *figures) lateness(t *block.Train, at block.Time, arrival bool, seq int6
 		return
 	}
 	c := &f.late[t.Class]
-	arrive, depart, ok := f.timetable.Booked(t.Name, at)
+	arrive, depart, ok := f.timetable.booked(t.Name, at)
 	booked, s := depart, &c.depart
 	if arrival {
 		booked, s = arrive, &c.arrive

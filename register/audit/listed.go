@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -42,9 +43,7 @@ func (r *Report) list() *List {
 			out.Findings = append(out.Findings, Listed{f, r.Rules[i].Reference})
 		}
 	}
-	for _, f := range r.Answered.Details {
-		out.Findings = append(out.Findings, Listed{f, ""})
-	}
+	out.Findings = append(out.Findings, each.Of(r.Answered.Details, func(f Finding) Listed { return Listed{f, ""} })...)
 	return out
 }
 
@@ -66,7 +65,7 @@ func (r *Report) FindingsDocument() *sheet.Document {
 			day = d
 			list.Lines = append(list.Lines, sheet.Line{Head: true, Space: true, Text: day})
 		}
-		l := r.line(&f.Finding)
+		l := r.line(f.Finding)
 		l.In, l.ID = 0, fmt.Sprintf("f%d", i+1)
 		l.Text = fmt.Sprintf("%s %s: %s", f.Severity, f.Rule, l.Text[len(day)+1:])
 		if text := reference.Say(f.Rule, f.Reference); text != "" {

@@ -27,18 +27,15 @@ type Person struct {
 
 // PersonRule is how often a person broke a rule, beside the others.
 type PersonRule struct {
-	Rule        string  `json:"rule"`
-	Severity    string  `json:"severity"`
-	Count       int64   `json:"count"`
-	Unexplained int64   `json:"unexplained"`
-	Turns       int64   `json:"turns"` // in which it was found
-	Rate        float64 `json:"per_thousand_trains"`
-	Low         float64 `json:"low"` // between low and high in 95 of 100 cases of chance alone
-	High        float64 `json:"high"`
-	Others      float64 `json:"others_per_thousand"`
-	Chance      float64 `json:"chance"` // of so many or more, were all alike
-	Beyond      bool    `json:"beyond_chance"`
-	Reports     float64 `json:"once_in_reports"` // so many or more fall to some person, were all alike, once in so many such reports
+	SinceRule
+	Turns   int64   `json:"turns"` // in which it was found
+	Rate    float64 `json:"per_thousand_trains"`
+	Low     float64 `json:"low"` // between low and high in 95 of 100 cases of chance alone
+	High    float64 `json:"high"`
+	Others  float64 `json:"others_per_thousand"`
+	Chance  float64 `json:"chance"` // of so many or more, were all alike
+	Beyond  bool    `json:"beyond_chance"`
+	Reports float64 `json:"once_in_reports"` // so many or more fall to some person, were all alike, once in so many such reports
 }
 
 // beyondChance is how rare a count must be, were all persons alike, to be told as
@@ -95,7 +92,7 @@ func (p persons) report() []Person {
 		person := t.Person
 		person.Severities = t.sum.report()
 		person.Rules = listed(t.tally.rules, func(id rulebook.RuleID, r *ruleCount) PersonRule {
-			return compareOne(string(id), r, t.Trains, totals[id]-r.count, trains-t.Trains, compared)
+			return compareOne(id, r, t.Trains, totals[id]-r.count, trains-t.Trains, compared)
 		}, func(a, b PersonRule) int {
 			return cmp.Or(cmp.Compare(a.Chance, b.Chance), cmp.Compare(b.Count, a.Count), cmp.Compare(a.Rule, b.Rule))
 		})
@@ -120,8 +117,8 @@ func (p *Person) rarest() float64 {
 // rare says whether a count is told beside the person.
 func (x *PersonRule) rare() bool { return x.Reports >= rarelyFrom && x.Turns >= turnsLeast }
 
-func compareOne(id string, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {
-	x := PersonRule{Rule: id, Severity: r.severity.String(), Count: r.count, Unexplained: r.unexplained, Turns: r.turns, Chance: 1}
+func compareOne(id rulebook.RuleID, r *ruleCount, trains, others, otherTrains int64, compared int) PersonRule {
+	x := PersonRule{SinceRule: broken(id, r), Turns: r.turns, Chance: 1}
 	if trains == 0 {
 		return x
 	}
@@ -173,8 +170,8 @@ func atLeast(k, n int64, p float64) float64 {
 
 func (r *Report) people() sheet.Section {
 	t := &sheet.Table{Name: "People", Columns: []sheet.Column{{Share: 22, Head: "On duty", Short: " "}, {Share: 7, Head: "Turns", Short: "turns", Right: true, Number: true},
-		{Share: 9, Head: "Entries", Short: "entries", Right: true, Number: true}, {Share: 8, Head: "Trains", Short: "trains", Right: true, Number: true},
-		{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true}, {Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true}, {Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}}}
+		{Share: 9, Head: "Entries", Short: "entries", Right: true, Number: true}, {Share: 8, Head: "Trains", Short: "trains", Right: true, Number: true}}}
+	t.Columns = append(t.Columns, severityColumns...)
 	rates := &sheet.Table{Name: "People by rule", Columns: []sheet.Column{{Share: 20, Head: "On duty"}, {Share: 34, Head: "Rule"}, {Share: 10, Head: "Severity"},
 		{Share: 8, Head: "Count", Number: true}, {Share: 12, Head: "Unexplained", Number: true}, {Share: 20, Head: "Per 1,000 trains", Number: true}, {Share: 10, Head: "At least", Number: true},
 		{Share: 10, Head: "At most", Number: true}, {Share: 20, Head: "Others per 1,000", Number: true}, {Share: 14, Head: "Beyond chance"}}}
@@ -184,10 +181,7 @@ func (r *Report) people() sheet.Section {
 		if p.Trainee {
 			name += ", trainee"
 		}
-		row := cells(name, number(p.Turns), number(p.Entries), number(p.Trains))
-		for _, s := range p.Severities {
-			row.Cells = append(row.Cells, number(s.Count))
-		}
+		row := cells(append([]string{name, number(p.Turns), number(p.Entries), number(p.Trains)}, counts(p.Severities)...)...)
 		for _, x := range p.Rules {
 			if x.rare() {
 				row.Under = append(row.Under, sheet.Line{In: 2, Text: x.words()})

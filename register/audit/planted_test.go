@@ -140,8 +140,9 @@ func TestLateness(t *testing.T) {
 	for h := 6; h < 8; h++ {
 		book += strings.ReplaceAll(busy.Hour, "%02[1]d", "0"+string(rune('0'+h)))
 	}
-	at := func(h, m block.Time) block.Time { return (h*60 + m) * block.Minute }
-	tt := table{"2P06": {at(6, 1), at(6, 8)}, "2P07": {at(7, 7), 0}, "2C06": {at(6, 31), at(6, 31)}}
+	at := func(h, m int) int { return (h*60 + m) * 60 }
+	tt := Booked([]register.Booked{{Train: "2P06", Arrive: at(6, 1), Depart: at(6, 8)}, {Train: "2P07", Arrive: at(7, 7), Depart: register.NotBooked},
+		{Train: "2C06", Arrive: at(6, 31), Depart: at(6, 31)}}, time.UTC)
 	r := auditBook(t, decodeBox(t, testBox), book, Options{Timetable: tt})
 	if len(r.Figures.Lateness) != 1 {
 		t.Fatalf("lateness %+v", r.Figures.Lateness)

@@ -10,6 +10,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -159,13 +160,18 @@ type Turn struct {
 	Rules      []TurnRule `json:"rules"` // with something unexplained first
 }
 
+// SinceRule counts what was found against a rule.
+type SinceRule struct {
+	Rule        string `json:"rule"`
+	Severity    string `json:"severity"`
+	Count       int64  `json:"count"`
+	Unexplained int64  `json:"unexplained"`
+}
+
 // TurnRule is how often a rule was broken in a turn.
 type TurnRule struct {
-	Rule        string  `json:"rule"`
-	Severity    string  `json:"severity"`
-	Count       int64   `json:"count"`
-	Unexplained int64   `json:"unexplained"`
-	Entries     []int64 `json:"entries"` // the first of them, unexplained ones first
+	SinceRule
+	Entries []int64 `json:"entries"` // the first of them, unexplained ones first
 }
 
 // OpenRow is a train still on hand.
@@ -231,6 +237,15 @@ func summed(list []Severity) (all, left int64) {
 		all, left = all+s.Count, left+s.Unexplained
 	}
 	return all, left
+}
+
+// severityColumns are the columns of a table for the counts of each severity.
+var severityColumns = []sheet.Column{{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true},
+	{Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true}, {Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}}
+
+// counts are what stands in them.
+func counts(list []Severity) []string {
+	return each.Of(list, func(s Severity) string { return number(s.Count) })
 }
 
 // tallies counts findings by severity; the second number is those unexplained.

@@ -42,11 +42,13 @@ func (r *ruleCount) add(f *block.Finding, explained bool) {
 	}
 }
 
+func broken(id rulebook.RuleID, r *ruleCount) SinceRule {
+	return SinceRule{string(id), r.severity.String(), r.count, r.unexplained}
+}
+
 // since gives the counts by rule, in the order for reading.
 func (t *tally) since() []SinceRule {
-	return listed(t.rules, func(id rulebook.RuleID, c *ruleCount) SinceRule {
-		return SinceRule{string(id), c.severity.String(), c.count, c.unexplained}
-	}, func(a, b SinceRule) int {
+	return listed(t.rules, broken, func(a, b SinceRule) int {
 		x, y := t.rules[rulebook.RuleID(a.Rule)], t.rules[rulebook.RuleID(b.Rule)]
 		return cmp.Or(worse(a.Unexplained, b.Unexplained, x.severity, y.severity), cmp.Compare(a.Rule, b.Rule))
 	})

@@ -23,7 +23,7 @@ type Options struct {
 
 	Filter Filter // findings that are counted and told
 
-	Timetable Timetable // nil: lateness is not reported
+	Timetable *Timetable // nil: lateness is not reported
 
 	Each Each // is handed what the report only counts
 
@@ -110,7 +110,7 @@ func newAuditor(sub subject, s span, opt Options) *auditor {
 	a.left = a.total()
 	a.turns = newTurns(sub, opt, &s.state)
 	a.keep = newKeeping(sub, opt.Details)
-	a.signed = newSigning(sub)
+	a.signed = signing{sub: sub, days: map[calendar.Day]*int64{}}
 	if s.under != nil {
 		a.under = append(a.under, *s.under)
 	}

@@ -37,14 +37,6 @@ type Signed struct {
 	Unfit []Signature `json:"unfit"`
 }
 
-// SinceRule counts what was found against a rule.
-type SinceRule struct {
-	Rule        string `json:"rule"`
-	Severity    string `json:"severity"`
-	Count       int64  `json:"count"`
-	Unexplained int64  `json:"unexplained"`
-}
-
 // SinceEntry is an entry of before the signature, and the one that is about it.
 type SinceEntry struct {
 	Entry int64  `json:"entry"`
@@ -74,10 +66,6 @@ type cover struct {
 	from, to calendar.Day
 	seq      int64 // entry that it rests on
 	by       int64 // the signature
-}
-
-func newSigning(sub subject) signing {
-	return signing{sub: sub, days: map[calendar.Day]*int64{}}
 }
 
 var examinedDays = pattern.Late(`^examined (\d{4}-\d\d-\d\d)(?: to (\d{4}-\d\d-\d\d))?`)

@@ -1,6 +1,7 @@
 package audit
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"iter"
@@ -136,10 +137,7 @@ func (b *written) span(ctx context.Context, from, to calendar.Day, _ int64) (spa
 			return s, err
 		}
 		if (from == 0 || e.Day >= from) && (to == 0 || e.Day <= to) {
-			s.last = e.Seq
-			if s.first == 0 {
-				s.first = e.Seq
-			}
+			s.first, s.last = cmp.Or(s.first, e.Seq), e.Seq
 		}
 	}
 	return s, nil

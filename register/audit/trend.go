@@ -9,6 +9,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -117,23 +118,20 @@ func (t *trend) report() ([]Period, []Place) {
 // month has the weeks only, one of less than a week neither.
 func (r *Report) trends() sheet.Section {
 	s := sheet.Section{Key: "trend", Title: "By time and place"}
-	severities := []sheet.Column{{Share: 8, Head: "Danger", Short: "danger", Right: true, Number: true}, {Share: 10, Head: "Irregular", Short: "irregular", Right: true, Number: true},
-		{Share: 8, Head: "Advice", Short: "advice", Right: true, Number: true}, {Share: 12, Head: "Unexplained", Short: "unexplained", Right: true, Number: true}}
-	counts := func(row *sheet.Row, list []Severity) {
-		for _, x := range list {
-			row.Cells = append(row.Cells, number(x.Count))
-		}
+	unexplained := sheet.Column{Share: 12, Head: "Unexplained", Short: "unexplained", Right: true, Number: true}
+	table := func(name string, columns ...sheet.Column) *sheet.Table {
+		return &sheet.Table{Name: name, Columns: append(append(columns, severityColumns...), unexplained)}
+	}
+	row := func(list []Severity, begins ...string) sheet.Row {
 		_, left := summed(list)
-		row.Cells = append(row.Cells, number(left))
+		return cells(append(append(begins, counts(list)...), number(left))...)
 	}
 	for _, kind := range []string{"month", "week"} {
-		t := &sheet.Table{Name: "By " + kind, Columns: append([]sheet.Column{{Share: 14, Head: "By " + kind}, {Share: 9, Head: "Entries", Short: "entries", Right: true, Number: true},
-			{Share: 8, Head: "Trains", Short: "trains", Right: true, Number: true}}, severities...)}
+		t := table("By "+kind, sheet.Column{Share: 14, Head: "By " + kind}, sheet.Column{Share: 9, Head: "Entries", Short: "entries", Right: true, Number: true},
+			sheet.Column{Share: 8, Head: "Trains", Short: "trains", Right: true, Number: true})
 		for _, p := range r.Periods {
 			if p.Kind == kind {
-				row := cells(p.Name, number(p.Entries), number(p.Trains))
-				counts(&row, p.Severities)
-				t.Rows = append(t.Rows, row)
+				t.Rows = append(t.Rows, row(p.Severities, p.Name, number(p.Entries), number(p.Trains)))
 			}
 		}
 		if len(t.Rows) > 1 {
@@ -141,12 +139,8 @@ func (r *Report) trends() sheet.Section {
 		}
 	}
 	if len(r.Sections) > 1 {
-		t := &sheet.Table{Name: "By section", Columns: append([]sheet.Column{{Share: 31, Head: "By section"}}, severities...)}
-		for _, p := range r.Sections {
-			row := cells(cmp.Or(p.Section, "no section"))
-			counts(&row, p.Severities)
-			t.Rows = append(t.Rows, row)
-		}
+		t := table("By section", sheet.Column{Share: 31, Head: "By section"})
+		t.Rows = each.Of(r.Sections, func(p Place) sheet.Row { return row(p.Severities, cmp.Or(p.Section, "no section")) })
 		s.Parts = append(s.Parts, t)
 	}
 	return s

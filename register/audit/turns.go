@@ -38,12 +38,12 @@ func (d *duty) found(f *block.Finding, explained bool, limit int) {
 
 func (d *duty) report(limit int) Turn {
 	t := d.Turn
-	t.OpenRows, t.Severities, t.Rules = orEmpty(t.OpenRows), d.sum.report(), []TurnRule{}
-	for _, c := range d.since() {
+	t.OpenRows, t.Severities = orEmpty(t.OpenRows), d.sum.report()
+	t.Rules = each.Of(d.since(), func(c SinceRule) TurnRule {
 		r := d.tally.rules[rulebook.RuleID(c.Rule)]
 		all := append(slices.Clone(r.left), r.told...)
-		t.Rules = append(t.Rules, TurnRule{c.Rule, c.Severity, c.Count, c.Unexplained, all[:min(limit, len(all))]})
-	}
+		return TurnRule{c, all[:min(limit, len(all))]}
+	})
 	return t
 }
 
