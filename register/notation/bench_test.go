@@ -65,11 +65,10 @@ func BenchmarkWriter(b *testing.B) {
 
 func BenchmarkFormat(b *testing.B) {
 	evs, loc := benchEvents(b), london(b)
-	var line []byte
 	b.ReportAllocs()
 	i := 0
 	for b.Loop() {
-		line = AppendFormat(line[:0], evs[i%len(evs)], loc)
+		Format(evs[i%len(evs)], loc)
 		i++
 	}
 }

@@ -15,13 +15,8 @@ import (
 // the notation has no place for is left out, and characters that it refuses are
 // written as U+FFFD.
 func Format(ev block.Event, loc *time.Location) string {
-	return string(AppendFormat(nil, ev, loc))
-}
-
-// AppendFormat appends what Format writes.
-func AppendFormat(dst []byte, ev block.Event, loc *time.Location) []byte {
 	t := timeline{zone: newZone(loc)}
-	return t.append(dst, &ev)
+	return string(t.append(nil, &ev))
 }
 
 // FormatBody writes an entry without its times.

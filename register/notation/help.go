@@ -6,6 +6,7 @@ import (
 	"sync"
 
 	"fairhand/block"
+	"fairhand/register/each"
 )
 
 // HelpGroup is a heading of the reference and the forms under it.
@@ -25,14 +26,9 @@ type HelpForm struct {
 
 // Help lists every form, from the table that parses them.
 func Help() []HelpGroup {
-	list := make([]HelpGroup, len(groups))
-	for i, g := range groups {
-		list[i].Title = g.title
-		for _, f := range g.forms {
-			list[i].Forms = append(list[i].Forms, HelpForm{f.kind, f.pattern, f.says, f.example, alike[f.kind]})
-		}
-	}
-	return list
+	return each.Of(groups, func(g group) HelpGroup {
+		return HelpGroup{g.title, each.Of(g.forms, func(f form) HelpForm { return HelpForm{f.kind, f.pattern, f.says, f.example, alike[f.kind]} })}
+	})
 }
 
 // helpLines is what the table does not say.
@@ -100,11 +96,9 @@ var kindInfos = sync.OnceValue(func() *[block.Kinds]kindInfo {
 func kindOf(form string) kindInfo {
 	var words []string
 	var k kindInfo
+	form, _, _ = strings.Cut(form, "[")
 	for _, w := range strings.Fields(form) {
 		switch {
-		case strings.HasPrefix(w, "["):
-			k.word = strings.Join(words, "-")
-			return k
 		case w == strings.ToLower(w):
 			if len(words) == 0 || words[len(words)-1] != w {
 				words = append(words, w)

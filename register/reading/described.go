@@ -93,7 +93,7 @@ func (r Register) take(t store.Description) error {
 			ev, _ = notation.NewStored(r.loc).Event(block.Time(rows[0].At), rows[0].Line)
 		}
 		if ev.Kind != block.Described || ev.Subject != store.Digest(t.Text) {
-			return r.notKept(t.Entry)
+			return store.DescriptionLost(r.st.Path(), t.Entry)
 		}
 	}
 	name := fmt.Sprintf("the description of the box kept with entry %d", t.Entry)
@@ -110,10 +110,6 @@ func (r Register) take(t store.Description) error {
 	return nil
 }
 
-func (r Register) notKept(entry int64) error {
-	return store.DescriptionLost(r.st.Path(), entry)
-}
-
 // bringsIn gives an entry the description that it brings in.
 func (r Register) bringsIn(ev *block.Event) error {
 	d, err := r.Described(ev.Seq)
@@ -121,7 +117,7 @@ func (r Register) bringsIn(ev *block.Event) error {
 		return err
 	}
 	if d == nil || d.Entry != ev.Seq {
-		return r.notKept(ev.Seq)
+		return store.DescriptionLost(r.st.Path(), ev.Seq)
 	}
 	ev.Box = d.Box
 	return nil

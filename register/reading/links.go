@@ -27,18 +27,13 @@ type Correction struct {
 
 // stand reads the line for a target of the moment at.
 func (c *Correction) stand(loc *time.Location, at block.Time) error {
-	ev, err := lineInstead(loc, at, c.Text)
+	ev, err := notation.ParseCorrection(loc, at, c.Text)
 	if err != nil {
 		return err
 	}
 	ev.Seq = c.Target
 	c.Event = ev
 	return nil
-}
-
-// lineInstead reads a line that stands instead of an entry of the moment at.
-func lineInstead(loc *time.Location, at block.Time, text string) (block.Event, error) {
-	return notation.ParseCorrection(loc, at, text)
 }
 
 // links are the entries of a book that are about earlier ones. They belong to one
@@ -71,8 +66,8 @@ func (l *links) correct(ev *block.Event) {
 			e.Instead.void = true
 		}
 	}
-	in, err := lineInstead(l.loc, ev.At, c.Text)
-	if was, e := lineInstead(l.loc, ev.At, old.Text); err == nil && e == nil && in.Kind == was.Kind && in.Kind != block.Correct && in.Kind != block.Note {
+	in, err := notation.ParseCorrection(l.loc, ev.At, c.Text)
+	if was, e := notation.ParseCorrection(l.loc, ev.At, old.Text); err == nil && e == nil && in.Kind == was.Kind && in.Kind != block.Correct && in.Kind != block.Note {
 		// The line is meant to stand where the first correction put one.
 		in = block.Event{Kind: block.Correct, Target: old.Target, Text: c.Text}
 		c.Text = notation.FormatBody(in)

@@ -1,6 +1,7 @@
 package reading
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -183,7 +184,7 @@ func (rd *Reader) explain(rows []store.Row) error {
 		if c == nil || asFirst[target] {
 			continue
 		}
-		if ev, err := lineInstead(rd.reg.loc, 0, c.Text); err != nil || ev.Kind != block.Explain {
+		if ev, err := notation.ParseCorrection(rd.reg.loc, 0, c.Text); err != nil || ev.Kind != block.Explain {
 			continue
 		}
 		more, err := rd.reg.st.Range(target, target)
@@ -246,10 +247,7 @@ const longReading = 5000
 
 // batches decodes the rows of a span some at a time.
 func (rd *Reader) batches(ctx context.Context, s Span) iter.Seq2[[]Entry, error] {
-	to := s.To
-	if to == 0 {
-		to = rd.reg.st.Tail().Seq
-	}
+	to := cmp.Or(s.To, rd.reg.st.Tail().Seq)
 	rows := rd.reg.st.Each(s.After + 1)
 	if s.Proved {
 		rows = rd.reg.st.EachProved(s.After+1, to)
