@@ -56,7 +56,7 @@ var entryColumns = []entryColumn{
 	{"subject", "Subject", 18, freeText, func(v *entryView) string { return v.e.Event.Subject }, "as in the book notation"},
 	{"text", "Text", 50, freeText, func(v *entryView) string { return v.e.Event.Text }, "as in the book notation"},
 	{"corrected_by", "Corrected by", 12, number, func(v *entryView) string { return register.Numbered(v.e.CorrectedBy) }, "entry that corrects this one; the fields are as corrected"},
-	{"stands_instead", "Stands instead", 36, freeText, (*entryView).instead, "what stands instead, in the book notation"},
+	{"stands_instead", "Stands instead", 36, freeText, func(v *entryView) string { return v.d.Instead(v.e) }, "what stands instead, in the book notation"},
 	{"explained_by", "Explained by", 12, fixedText, func(v *entryView) string { return register.Numbers(v.e.Explained, " ") }, "entries that explain what was found, parted by spaces"},
 	{"findings", "Findings", 40, fixedText, (*entryView).findings, "\"severity rule\", parted by \", \""},
 	{"as_written", "As written", 60, freeText, func(v *entryView) string { return v.e.Line }, "the entry in the book notation as first written"},
@@ -97,13 +97,6 @@ func (v *entryView) number() string {
 	return ""
 }
 
-func (v *entryView) instead() string {
-	if v.e.CorrectedBy == 0 {
-		return ""
-	}
-	return v.d.Instead(v.e)
-}
-
 // roots are the entries that the findings follow from, each once.
 func (v *entryView) roots() string {
 	var roots []int64
@@ -127,12 +120,7 @@ func (v *entryView) findings() string {
 // entryViews are the entries of a day, ready for a table.
 func entryViews(d *register.Day, code func(rulebook.Code) string) []entryView {
 	about := d.RowsAbout()
-	out := make([]entryView, len(d.Entries))
-	for i := range d.Entries {
-		e := &d.Entries[i]
-		out[i] = entryView{d, e, about[e.Seq], code}
-	}
-	return out
+	return each.Of(d.Entries, func(e register.Entry) entryView { return entryView{d, &e, about[e.Seq], code} })
 }
 
 // plainCode is a bell code as it is.

@@ -10,6 +10,7 @@ import (
 
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 	"fairhand/register/pattern"
 	"fairhand/register/sheet"
 )
@@ -29,21 +30,16 @@ var (
 // are guarded: Ziemann, Eren, El-Osta, Genome Biology 17:177 (2016) for the dates and
 // numbers that spreadsheets make of them; CWE-1236 for the formulas.
 func (c csvForm) day(w io.Writer, d *register.Day) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true // RFC 4180
-	put := func(record string, value func(col *entryColumn) string) {
-		rec := []string{record}
-		for i := range entryColumns {
-			rec = append(rec, value(&entryColumns[i]))
-		}
-		_ = out.Write(rec) // out.Error has it
+	var all [][]string
+	put := func(record string, value func(col entryColumn) string) {
+		all = append(all, slices.Insert(each.Of(entryColumns, value), 0, record))
 	}
-	fields := func(of map[string]string) func(*entryColumn) string {
-		return func(col *entryColumn) string { return of[col.name] }
+	fields := func(of map[string]string) func(entryColumn) string {
+		return func(col entryColumn) string { return of[col.name] }
 	}
-	put("record", func(col *entryColumn) string { return col.name })
+	put("record", func(col entryColumn) string { return col.name })
 	for _, v := range entryViews(d, c.code) {
-		put("entry", func(col *entryColumn) string {
+		put("entry", func(col entryColumn) string {
 			if col.kind == freeText {
 				return c.text(col.value(&v))
 			}
@@ -54,8 +50,7 @@ func (c csvForm) day(w io.Writer, d *register.Day) error {
 		put("handover", fields(r))
 	}
 	put("foot", fields(map[string]string{"entry": strconv.FormatInt(d.Head.Seq, 10), "text": c.text(register.Caution), "hash": d.Head.Hash.String()}))
-	out.Flush()
-	return out.Error()
+	return writeRecords(w, all)
 }
 
 // document writes the first table of a document that has one to reckon with, a record
@@ -63,36 +58,33 @@ func (c csvForm) day(w io.Writer, d *register.Day) error {
 // is row; the last has foot, and under text what proves the table and the caution.
 // Columns that hold numbers alone are not guarded.
 func (c csvForm) document(w io.Writer, doc *sheet.Document) error {
+	has := slices.IndexFunc(doc.Sections, func(s sheet.Section) bool { return len(s.Data) > 0 })
+	if has < 0 {
+		return errors.New("there is no table in it to write as CSV")
+	}
+	t := doc.Sections[has].Data[0]
+	all := [][]string{append([]string{"record"}, each.Of(t.Columns, func(col sheet.Column) string { return col.Key })...)}
+	for i := range t.Rows {
+		rec := []string{"row"}
+		for j, cell := range t.Rows[i].Cells {
+			if !t.Columns[j].Number {
+				cell = c.text(cell)
+			}
+			rec = append(rec, cell)
+		}
+		all = append(all, rec)
+	}
+	foot := make([]string, len(t.Columns)+1)
+	foot[0] = "foot"
+	foot[1+max(slices.IndexFunc(t.Columns, func(col sheet.Column) bool { return col.Key == "text" }), 0)] = c.text(strings.Join(doc.Foot(), ". "))
+	return writeRecords(w, append(all, foot))
+}
+
+// writeRecords ends each record as RFC 4180 has it.
+func writeRecords(w io.Writer, all [][]string) error {
 	out := csv.NewWriter(w)
 	out.UseCRLF = true
-	for _, s := range doc.Sections {
-		if len(s.Data) == 0 {
-			continue
-		}
-		t := s.Data[0]
-		rec := []string{"record"}
-		for i := range t.Columns {
-			rec = append(rec, t.Columns[i].Key)
-		}
-		_ = out.Write(rec) // out.Error has it
-		for i := range t.Rows {
-			rec = append(rec[:0], "row")
-			for j, cell := range t.Rows[i].Cells {
-				if !t.Columns[j].Number {
-					cell = c.text(cell)
-				}
-				rec = append(rec, cell)
-			}
-			_ = out.Write(rec)
-		}
-		foot := make([]string, len(t.Columns)+1)
-		foot[0] = "foot"
-		foot[1+max(slices.IndexFunc(t.Columns, func(col sheet.Column) bool { return col.Key == "text" }), 0)] = c.text(strings.Join(doc.Foot(), ". "))
-		_ = out.Write(foot)
-		out.Flush()
-		return out.Error()
-	}
-	return errors.New("there is no table in it to write as CSV")
+	return out.WriteAll(all)
 }
 
 // Spell is a bell code in a form that is no date and no number: "3 pause 1",

@@ -35,10 +35,9 @@ func dayDocument(d *register.Day, parts string) *sheet.Document {
 // entriesSection is the entries to read, and as the table that CSV has.
 func entriesSection(d *register.Day) sheet.Section {
 	s := d.EntriesSection(false)
-	t := &sheet.Table{Name: "Entries"}
-	for _, c := range entryColumns {
-		t.Columns = append(t.Columns, sheet.Column{Key: c.name, Head: c.head, Share: c.width, Number: c.kind == number})
-	}
+	t := &sheet.Table{Name: "Entries", Columns: each.Of(entryColumns, func(c entryColumn) sheet.Column {
+		return sheet.Column{Key: c.name, Head: c.head, Share: c.width, Number: c.kind == number}
+	})}
 	for _, v := range entryViews(d, plainCode) {
 		cells := each.Of(entryColumns, func(c entryColumn) string { return c.value(&v) })
 		t.Rows = append(t.Rows, sheet.Row{Cells: cells})

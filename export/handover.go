@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"fairhand/register"
+	"fairhand/register/each"
 )
 
 // The handover sheets of a day in the formats for programs.
@@ -90,17 +91,11 @@ type jsonHandoverItem struct {
 }
 
 func (s shaper) handovers() []jsonHandover {
-	var out []jsonHandover
-	for _, x := range s.d.Sheets {
-		h := jsonHandover{At: s.d.Stamp(x.At), OffGoing: x.From, Relief: x.To, SignedOn: x.OnSeq}
-		for _, p := range x.Parts {
-			part := jsonHandoverPart{Title: p.Title}
-			for _, it := range p.Items {
-				part.Items = append(part.Items, jsonHandoverItem{it.Name, it.Text, it.Seq, it.Root, it.CarriedBy, it.QueriedBy, it.Remark})
-			}
-			h.Parts = append(h.Parts, part)
-		}
-		out = append(out, h)
-	}
-	return out
+	return each.Of(s.d.Sheets, func(x register.DaySheet) jsonHandover {
+		return jsonHandover{s.d.Stamp(x.At), x.From, x.To, x.OnSeq, each.Of(x.Parts, func(p register.SheetPart) jsonHandoverPart {
+			return jsonHandoverPart{p.Title, each.Of(p.Items, func(it register.SheetItem) jsonHandoverItem {
+				return jsonHandoverItem{it.Name, it.Text, it.Seq, it.Root, it.CarriedBy, it.QueriedBy, it.Remark}
+			})}
+		})}
+	})
 }

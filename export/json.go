@@ -202,31 +202,22 @@ func writeJSON(w io.Writer, d *register.Day) error {
 type shaper struct{ d *register.Day }
 
 func (s shaper) entries(list []register.Entry) []jsonEntry {
-	out := make([]jsonEntry, len(list))
-	for i := range list {
-		e := &list[i]
-		out[i] = jsonEntry{Entry: e.Seq, At: s.d.Stamp(block.Time(e.At)), Recorded: s.d.Stamp(block.Time(e.Recorded)), Writer: e.Writer,
-			Line: e.Line, Event: s.event(&e.Event), CorrectedBy: e.CorrectedBy, ExplainedBy: e.Explained,
+	return each.Of(list, func(e register.Entry) jsonEntry {
+		return jsonEntry{Entry: e.Seq, At: s.d.Stamp(block.Time(e.At)), Recorded: s.d.Stamp(block.Time(e.Recorded)), Writer: e.Writer,
+			Line: e.Line, Event: s.event(&e.Event), CorrectedBy: e.CorrectedBy, Instead: s.d.Instead(&e), ExplainedBy: e.Explained,
 			Findings: s.findings(e.Findings), Previous: e.Prev.String(), Hash: e.Hash.String()}
-		if e.CorrectedBy != 0 {
-			out[i].Instead = s.d.Instead(e)
-		}
-	}
-	return out
+	})
 }
 
 func (s shaper) event(ev *block.Event) jsonEvent {
 	j := jsonEvent{Kind: notation.KindWord(ev.Kind), At: s.d.Stamp(ev.At), Written: s.d.Stamp(ev.Written), Section: ev.Section, Line: ev.Line,
 		Train: ev.Train, Place: ev.Place, From: ev.From, Proof: ev.Proof.String(), Far: ev.Far, Large: ev.Large, Subject: ev.Subject,
-		Target: ev.Target, PN: ev.PN, Text: ev.Text}
+		Target: ev.Target, PN: ev.PN, Bells: each.Of(ev.Bells, func(b block.Bell) jsonBell { return jsonBell(b) }), Text: ev.Text}
 	if notation.KindNumbered(ev.Kind) {
 		j.Number = &ev.Number
 	}
 	if ev.Kind == block.TokenCount && ev.Other >= 0 {
 		j.Other = &ev.Other
-	}
-	for _, b := range ev.Bells {
-		j.Bells = append(j.Bells, jsonBell{b.Sent, b.Code})
 	}
 	return j
 }
@@ -234,7 +225,9 @@ func (s shaper) event(ev *block.Event) jsonEvent {
 func (s shaper) train(r register.TrainRow) jsonTrain {
 	t := &r.Train
 	j := jsonTrain{Train: t.Label(s.d.Box), Code: t.Code, Class: t.Class.String(), Page: r.Page, Departed: s.d.Stamp(r.Departed),
-		Places: r.Places, Remarks: s.d.Remarks(&r), Entries: r.Entries}
+		Earlier: each.Of(r.Earlier, func(p register.PastLeg) jsonLeg { return s.leg(p.Leg, p.Dir) }),
+		Tokens:  each.Of(r.Tokens, func(m register.Remark) jsonRemark { return jsonRemark{s.d.Stamp(m.At), m.Seq, m.Words} }),
+		Places:  r.Places, Remarks: s.d.Remarks(&r), Entries: r.Entries}
 	if t.In.Section >= 0 {
 		l := s.leg(t.In, block.Inward)
 		j.By = &l
@@ -243,12 +236,6 @@ func (s shaper) train(r register.TrainRow) jsonTrain {
 		l := s.leg(t.Out, block.Outward)
 		l.Arrived = "" // the departure has a field of its own
 		j.For = &l
-	}
-	for _, p := range r.Earlier {
-		j.Earlier = append(j.Earlier, s.leg(p.Leg, p.Dir))
-	}
-	for _, m := range r.Tokens {
-		j.Tokens = append(j.Tokens, jsonRemark{s.d.Stamp(m.At), m.Seq, m.Words})
 	}
 	return j
 }

@@ -135,16 +135,10 @@ func NewEntryRow(e *reading.Entry, zone *time.Location, trains, codes string) En
 		Day: EpochDay(e.Day), Entry: e.Seq, At: int64(ev.At) * 1e6, Recorded: e.Recorded * 1e6, Writer: OrNull(e.Writer),
 		Kind: notation.KindWord(ev.Kind), Section: OrNull(ev.Section), Line: OrNull(ev.Line), Train: OrNull(trains), Description: OrNull(codes),
 		Place: OrNull(ev.Place), Proof: OrNull(ev.Proof.String()), Subject: OrNull(ev.Subject), Text: OrNull(ev.Text), CorrectedBy: OrNull(e.CorrectedBy),
-	}
-	for _, r := range e.Remarks {
-		p.ExplainedBy = append(p.ExplainedBy, r.Seq)
-	}
-	for _, b := range ev.Bells {
-		p.Bells = append(p.Bells, parquetBell{b.Sent, string(b.Code)})
+		ExplainedBy: e.ExplainedBy(), Bells: each.Of(ev.Bells, func(b block.Bell) parquetBell { return parquetBell{b.Sent, string(b.Code)} }),
 	}
 	if notation.KindNumbered(ev.Kind) {
-		n := int64(ev.Number)
-		p.Number = &n
+		p.Number = new(int64(ev.Number))
 	}
 	if e.CorrectedBy != 0 {
 		p.StandsInstead = OrNull(notation.Format(*ev, zone))
@@ -152,11 +146,10 @@ func NewEntryRow(e *reading.Entry, zone *time.Location, trains, codes string) En
 	return p
 }
 
-func parquetFindings(found []block.Finding) (out []parquetFinding) {
-	for _, f := range found {
-		out = append(out, parquetFinding{string(f.Rule), f.Severity.String(), OrNull(f.Root), OrNull(f.Answered)})
-	}
-	return out
+func parquetFindings(found []block.Finding) []parquetFinding {
+	return each.Of(found, func(f block.Finding) parquetFinding {
+		return parquetFinding{string(f.Rule), f.Severity.String(), OrNull(f.Root), OrNull(f.Answered)}
+	})
 }
 
 // OrNull is a value of a column that may be null: null for none. The columns are

@@ -3,6 +3,7 @@ package export
 import (
 	"strings"
 
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -28,10 +29,7 @@ type laid struct {
 
 func (p *pdf) lay(t *sheet.Table, width, line float64) *laid {
 	l := &laid{p, t, t.Widths(width), line, nil}
-	heads := sheet.Row{}
-	for i := range t.Columns {
-		heads.Cells = append(heads.Cells, strings.TrimSpace(t.Columns[i].Brief()))
-	}
+	heads := sheet.Row{Cells: each.Of(t.Columns, func(c sheet.Column) string { return strings.TrimSpace(c.Brief()) })}
 	if strings.Join(heads.Cells, "") != "" {
 		l.heads = &heads
 	}

@@ -38,13 +38,7 @@ type Entry struct {
 }
 
 // entryOf keeps an entry that is being read.
-func entryOf(e *reading.Entry) Entry {
-	out := Entry{Entry: *e}
-	for _, r := range e.Remarks {
-		out.Explained = append(out.Explained, r.Seq)
-	}
-	return out
-}
+func entryOf(e *reading.Entry) Entry { return Entry{Entry: *e, Explained: e.ExplainedBy()} }
 
 // Book is a box's register open for work: the entries on disk, and the state
 // that follows from them. It is for use by one goroutine; what its Reader does

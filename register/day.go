@@ -156,5 +156,10 @@ func (d *Day) LegName(l block.Leg) string {
 	return s.Neighbour + ", " + d.Box.Lines()[l.Line].Line.Name
 }
 
-// Instead is what stands instead of a corrected entry, with its time.
-func (d *Day) Instead(e *Entry) string { return notation.Format(e.Event, d.Zone) }
+// Instead is what stands instead of an entry that is corrected, with its time; "" for any other.
+func (d *Day) Instead(e *Entry) string {
+	if e.CorrectedBy == 0 {
+		return ""
+	}
+	return notation.Format(e.Event, d.Zone)
+}

@@ -3,6 +3,7 @@ package register
 import (
 	"cmp"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -44,10 +45,8 @@ func (d *Day) dutyLine() string {
 // proof is what proves the day, for the foot of every page.
 func (d *Day) proof() []string {
 	var out []string
-	for _, a := range d.Alarms {
-		if a.Stamp == sheet.Damaged {
-			return []string{fmt.Sprintf("Not proved. Last entry read: %d", d.Last.Seq)}
-		}
+	if slices.ContainsFunc(d.Alarms, func(a sheet.Alarm) bool { return a.Stamp == sheet.Damaged }) {
+		return []string{fmt.Sprintf("Not proved. Last entry read: %d", d.Last.Seq)}
 	}
 	if d.Last.Hash != d.Head.Hash {
 		out = append(out,
@@ -128,13 +127,10 @@ func (d *Day) findingLine(number string, f *block.Finding, about []string) sheet
 		in += 4
 	}
 	lines := FindingLines(f)
-	l := sheet.Line{In: in, Lead: number, Grave: sheet.Graveness(f.Severity), Strong: len(d.ExplainedBy(f.Seq)) == 0 && f.Answered == 0, Faint: f.Answered != 0,
-		Text: d.Clock(f.At) + " " + lines[0], About: append([]string{f.Train}, about...),
-		Under: []sheet.Line{{In: in, Text: strings.Join(append([]string{fmt.Sprintf("entry %d", f.Seq)}, standing...), ", ")}}}
-	for _, more := range lines[1:] {
-		l.Under = append(l.Under, sheet.Line{In: in, Text: more, Faint: true})
-	}
-	return l
+	where := sheet.Line{In: in, Text: strings.Join(append([]string{fmt.Sprintf("entry %d", f.Seq)}, standing...), ", ")}
+	more := each.Of(lines[1:], func(text string) sheet.Line { return sheet.Line{In: in, Text: text, Faint: true} })
+	return sheet.Line{In: in, Lead: number, Grave: sheet.Graveness(f.Severity), Strong: len(d.ExplainedBy(f.Seq)) == 0 && f.Answered == 0, Faint: f.Answered != 0,
+		Text: d.Clock(f.At) + " " + lines[0], About: append([]string{f.Train}, about...), Under: append([]sheet.Line{where}, more...)}
 }
 
 // Stamp is a moment as RFC 3339 with the offset of the box's zone, nothing for none.
@@ -176,25 +172,23 @@ func (d *Day) EntriesSection(full bool) sheet.Section {
 		if e.CorrectedBy != 0 {
 			l.Struck, l.Beside = true, fmt.Sprintf("ERROR, corrected by entry %d: %s", e.CorrectedBy, d.Instead(e))
 		}
+		under := func(texts ...string) {
+			l.Under = append(l.Under, each.Of(texts, func(text string) sheet.Line { return sheet.Line{In: 9, Text: text} })...)
+		}
 		for j := range e.Findings {
 			f := &e.Findings[j]
 			lines := FindingLines(f)
 			l.Under = append(l.Under, sheet.Line{In: 9, Grave: sheet.Graveness(f.Severity), Text: lines[0]})
-			more := Standing(f)
 			if full {
-				more = append(lines[1:], more...)
+				under(lines[1:]...)
 			}
-			for _, m := range more {
-				l.Under = append(l.Under, sheet.Line{In: 9, Text: m})
-			}
+			under(Standing(f)...)
 		}
 		for j := range e.Answered {
 			f := &e.Answered[j]
 			l.Under = append(l.Under, sheet.Line{In: 9, Faint: true, Text: strings.Join(append(FindingLines(f)[:1], Standing(f)...), "; ")})
 		}
-		for _, n := range e.Explained {
-			l.Under = append(l.Under, sheet.Line{In: 9, Text: fmt.Sprintf("explained by entry %d", n)})
-		}
+		under(explainedBy(e.Explained)...)
 		list.Lines = append(list.Lines, l)
 	}
 	return sheet.Section{Key: "entries", Title: "Entries, as written", Parts: []sheet.Part{list}}

@@ -35,13 +35,11 @@ func (d *Day) Pages() []*sheet.Table {
 // Trains is the rows of the trains as a table in which each stands for itself:
 // every time has its hour, and one of another day its date.
 func (d *Day) Trains() *sheet.Table {
-	t := &sheet.Table{Name: "Trains", Columns: d.columns(true)}
-	for i := range d.Rows {
-		v := d.trainView(&d.Rows[i])
+	return &sheet.Table{Name: "Trains", Columns: d.columns(true), Rows: each.Of(d.Rows, func(r TrainRow) sheet.Row {
+		v := d.trainView(&r)
 		v.alone = true
-		t.Rows = append(t.Rows, v.pageRow(sheet.Plain, nil))
-	}
-	return t
+		return v.pageRow(sheet.Plain, nil)
+	})}
 }
 
 // pageRows are the rows of one side of the book, in order of time.
@@ -85,11 +83,8 @@ func (d *Day) RowsAbout() RowsAbout {
 }
 
 // trains are the names of those that an entry is about.
-func (a RowsAbout) trains(seq int64, box *block.Box) (out []string) {
-	for _, r := range a[seq] {
-		out = append(out, r.Train.Label(box))
-	}
-	return out
+func (a RowsAbout) trains(seq int64, box *block.Box) []string {
+	return each.Of(a[seq], func(r *TrainRow) string { return r.Train.Label(box) })
 }
 
 // link leads from an entry to the first row that it is about.

@@ -81,9 +81,10 @@ func (d *Day) ExplainedBy(seq int64) []int64 {
 
 // standing is Standing with who explained it.
 func (d *Day) standing(f *block.Finding) []string {
-	out := Standing(f)
-	for _, n := range d.ExplainedBy(f.Seq) {
-		out = append(out, fmt.Sprintf("explained by entry %d", n))
-	}
-	return out
+	return append(Standing(f), explainedBy(d.ExplainedBy(f.Seq))...)
+}
+
+// explainedBy says which entries explain something, each in words of its own.
+func explainedBy(entries []int64) []string {
+	return each.Of(entries, func(n int64) string { return fmt.Sprintf("explained by entry %d", n) })
 }

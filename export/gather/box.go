@@ -14,6 +14,7 @@ import (
 	"fairhand/export"
 	"fairhand/register"
 	"fairhand/register/audit"
+	"fairhand/register/each"
 	"fairhand/register/store"
 )
 
@@ -72,10 +73,8 @@ func newGathering(out string, s *source, r *register.Reader) *gathering {
 		m: &Manifest{
 			Schema: Schema, Caution: caution, Program: program(), Railway: s.railway(), Box: s.meta.Box, Zone: r.Location().String(),
 			RuleSet: r.Box().Rules.Name, Folder: filepath.ToSlash(folder), Source: s.path, Genesis: s.genesis.String(),
+			Neighbours: each.Of(r.Box().Sections, func(s block.Section) string { return s.Neighbour }),
 		},
-	}
-	for i := range b.box.Sections {
-		b.m.Neighbours = append(b.m.Neighbours, b.box.Sections[i].Neighbour)
 	}
 	begin(b, &b.entries, Entries)
 	begin(b, &b.trains, Trains)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"fairhand/export"
+	"fairhand/register/each"
 )
 
 // The tables of a collection.
@@ -71,16 +72,13 @@ func writeLine(out string) error {
 	if err != nil {
 		return err
 	}
-	top := collection{Schema: Schema, Caution: caution, Tables: Tables(), Boxes: []summary{}}
-	var rows []boxRow
-	for _, m := range all {
-		top.Boxes = append(top.Boxes, summary{m.Folder, m.Railway, m.Box, m.Head, m.Seal})
-		rows = append(rows, m.row())
-	}
-	if err := oneFile(filepath.Join(out, Boxes+".parquet"), rows); err != nil {
+	if err := oneFile(filepath.Join(out, Boxes+".parquet"), each.Of(all, (*Manifest).row)); err != nil {
 		return err
 	}
-	return writeManifest(filepath.Join(out, ManifestName), &top)
+	return writeManifest(filepath.Join(out, ManifestName), &collection{
+		Schema: Schema, Caution: caution, Tables: Tables(),
+		Boxes: each.Of(all, func(m *Manifest) summary { return summary{m.Folder, m.Railway, m.Box, m.Head, m.Seal} }),
+	})
 }
 
 // beginLine writes what a collection has before there is a box in it: first of all the
@@ -107,8 +105,7 @@ func (m *Manifest) row() boxRow {
 	r := boxRow{Railway: m.Railway, Box: m.Box, Zone: m.Zone, RuleSet: m.RuleSet, Entries: m.Head.Entry, Hash: m.Head.Hash,
 		FirstDay: dayNumber(m.FirstDay), LastDay: dayNumber(m.LastDay), ExaminedTo: m.ExaminedTo, ExaminedBy: export.OrNull(m.ExaminedBy)}
 	if m.Examined != "" {
-		day := dayNumber(m.Examined)
-		r.Examined = &day
+		r.Examined = new(dayNumber(m.Examined))
 	}
 	if m.Seal != nil {
 		r.Sealed = export.OrNull(m.Seal.Entry)

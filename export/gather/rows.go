@@ -135,23 +135,14 @@ func micro(t block.Time) int64 { return int64(t) * 1e6 }
 func when(t block.Time) *int64 { return export.OrNull(micro(t)) }
 
 func entryRow(b *gathering, w *audit.Worked) entry {
-	names := make([]string, 0, len(w.Trains))
-	codes := make([]string, 0, len(w.Trains))
-	var rows []int
-	for _, t := range w.Trains {
-		names = append(names, t.Label(w.Box))
-		if t.Code != "" {
-			codes = append(codes, string(t.Code))
-		}
-		rows = append(rows, t.ID)
-	}
+	names := each.Joined(w.Trains, ", ", func(t *block.Train) string { return t.Label(w.Box) })
+	codes := each.Joined(w.Trains, ", ", func(t *block.Train) string { return string(t.Code) })
 	row := entry{
-		whose: b.whose(w.Entry.Day.Year()), EntryRow: export.NewEntryRow(w.Entry, b.zone, strings.Join(names, ", "), strings.Join(codes, ", ")),
-		EntryLine: export.EntryLine{AsWritten: w.Entry.Line}, Hash: w.Entry.Hash.String(), Turn: w.Turn, Person: w.Person, Late: int64(w.Late), Rows: rows,
+		whose: b.whose(w.Entry.Day.Year()), EntryRow: export.NewEntryRow(w.Entry, b.zone, names, codes), EntryLine: export.EntryLine{AsWritten: w.Entry.Line},
+		Hash: w.Entry.Hash.String(), Turn: w.Turn, Person: w.Person, Late: int64(w.Late), Rows: each.Of(w.Trains, func(t *block.Train) int { return t.ID }),
 	}
 	if w.ExaminedTo != 0 {
-		from, to := export.EpochDay(w.ExaminedFrom), export.EpochDay(w.ExaminedTo)
-		row.ExaminedFrom, row.ExaminedTo, row.ExaminedHead = &from, &to, &w.ExaminedHead
+		row.ExaminedFrom, row.ExaminedTo, row.ExaminedHead = new(export.EpochDay(w.ExaminedFrom)), new(export.EpochDay(w.ExaminedTo)), &w.ExaminedHead
 	}
 	return row
 }

@@ -10,6 +10,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/parquet-go/parquet-go"
@@ -76,15 +77,12 @@ func (t *table[T]) put(year int, row T) error {
 
 // of is the file of a year, begun where it is not open.
 func (t *table[T]) of(year int) (*writing[T], error) {
-	n := len(t.open)
-	for i := n - 1; i >= 0; i-- {
-		if w := t.open[i]; w.part.Year == year {
-			copy(t.open[i:], t.open[i+1:])
-			t.open[n-1] = w
-			return w, nil
-		}
+	if i := slices.IndexFunc(t.open, func(w *writing[T]) bool { return w.part.Year == year }); i >= 0 {
+		w := t.open[i]
+		t.open = append(slices.Delete(t.open, i, i+1), w)
+		return w, nil
 	}
-	if n == openYears {
+	if len(t.open) == openYears {
 		if err := t.close(t.open[0]); err != nil {
 			return nil, err
 		}

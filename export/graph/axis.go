@@ -1,7 +1,7 @@
 package graph
 
 import (
-	"cmp"
+	"maps"
 	"slices"
 
 	"fairhand/block"
@@ -94,8 +94,9 @@ func placesUsed(d *register.Day) []string {
 		}
 	}
 	for _, t := range d.Timetable {
-		used[t.Place] = used[t.Place] || t.Place != ""
+		used[t.Place] = true
 	}
+	delete(used, "")
 	var out []string
 	for _, p := range d.Box.Places {
 		if used[p.Name] {
@@ -103,14 +104,7 @@ func placesUsed(d *register.Day) []string {
 			delete(used, p.Name)
 		}
 	}
-	var others []string // written in the book and not known to the box file
-	for p := range used {
-		if used[p] {
-			others = append(others, p)
-		}
-	}
-	slices.SortFunc(others, cmp.Compare[string])
-	return append(out, others...)
+	return append(out, slices.Sorted(maps.Keys(used))...) // written in the book and not known to the box file
 }
 
 func stationRow(b *block.Box, places []string, y *float64) Row {

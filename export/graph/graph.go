@@ -17,6 +17,7 @@ import (
 	"fairhand/block"
 	"fairhand/block/rulebook"
 	"fairhand/register"
+	"fairhand/register/each"
 )
 
 // Graph is a day, laid out. Times are moments, Y are shares of the axis.
@@ -207,10 +208,7 @@ func (w *worker) standing(r *register.TrainRow) []Point {
 
 // bands are the times a train held line clear on a line and was in its section.
 func (w *worker) bands(r *register.TrainRow) {
-	legs := []block.Leg{r.Train.In, r.Train.Out}
-	for _, p := range r.Earlier {
-		legs = append(legs, p.Leg)
-	}
+	legs := append([]block.Leg{r.Train.In, r.Train.Out}, each.Of(r.Earlier, func(p register.PastLeg) block.Leg { return p.Leg })...)
 	name := r.Train.Label(w.d.Box)
 	for _, l := range legs {
 		if l.Section < 0 || l.Line < 0 {

@@ -1,6 +1,7 @@
 package graph
 
 import (
+	"cmp"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -237,10 +238,7 @@ func (s *svg) bands() {
 
 // trainClass are the style classes of a train: its direction and its kind.
 func trainClass(t *Train) string {
-	side := t.Side
-	if side == "" {
-		side = "neither"
-	}
+	side := cmp.Or(t.Side, "neither")
 	switch t.Class {
 	case rulebook.Passenger, rulebook.AnyClass:
 		return side

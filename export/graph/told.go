@@ -1,6 +1,7 @@
 package graph
 
 import (
+	"fairhand/register/each"
 	"fairhand/register/sheet"
 )
 
@@ -69,40 +70,28 @@ type ToldMark struct {
 
 // Told gives the graph to programs.
 func (g *Graph) Told() Told {
-	out := Told{
+	return Told{
 		Box: g.Day.Box.Name, Date: g.Day.Date.String(), From: g.Day.Stamp(g.From), To: g.Day.Stamp(g.To),
-		Axis: []ToldRow{}, Trains: g.toldTrains(g.Trains), Booked: g.toldTrains(g.Booked), Bands: []ToldBand{}, Findings: []ToldMark{},
+		Axis: each.Of(g.Rows, func(r Row) ToldRow { return ToldRow{r.Name, r.Section < 0, r.Top, r.Bottom} }),
+		Bands: each.Of(g.Bands, func(b Band) ToldBand {
+			lane, _ := g.Lane(b.Line)
+			return ToldBand{b.Train, lane.Name, g.Day.Stamp(b.From), g.Day.Stamp(b.To), b.Occupied, b.Open}
+		}),
+		Findings: each.Of(g.Marks, func(m Mark) ToldMark {
+			return ToldMark{m.Number, m.Severity.String(), string(m.Rule), m.Train, g.point(m.Point)}
+		}),
+		Trains: each.Of(g.Trains, g.toldTrain), Booked: each.Of(g.Booked, g.toldTrain),
 	}
-	for _, r := range g.Rows {
-		out.Axis = append(out.Axis, ToldRow{r.Name, r.Section < 0, r.Top, r.Bottom})
-	}
-	for _, b := range g.Bands {
-		lane, _ := g.Lane(b.Line)
-		out.Bands = append(out.Bands, ToldBand{b.Train, lane.Name, g.Day.Stamp(b.From), g.Day.Stamp(b.To), b.Occupied, b.Open})
-	}
-	for _, m := range g.Marks {
-		out.Findings = append(out.Findings, ToldMark{m.Number, m.Severity.String(), string(m.Rule), m.Train, g.point(m.Point)})
-	}
-	return out
 }
 
-func (g *Graph) toldTrains(list []Train) []ToldTrain {
-	out := []ToldTrain{}
-	for _, t := range list {
-		told := ToldTrain{t.Name, t.Side, t.Class.String(), []ToldRun{}}
-		for _, r := range t.Runs {
-			run := ToldRun{Assumed: r.Assumed, Points: []ToldPoint{}}
-			if r.Section >= 0 {
-				run.Section = g.Day.Box.Sections[r.Section].Neighbour
-			}
-			for _, p := range r.Points {
-				run.Points = append(run.Points, g.point(p))
-			}
-			told.Runs = append(told.Runs, run)
+func (g *Graph) toldTrain(t Train) ToldTrain {
+	return ToldTrain{t.Name, t.Side, t.Class.String(), each.Of(t.Runs, func(r Run) ToldRun {
+		run := ToldRun{Assumed: r.Assumed, Points: each.Of(r.Points, g.point)}
+		if r.Section >= 0 {
+			run.Section = g.Day.Box.Sections[r.Section].Neighbour
 		}
-		out = append(out, told)
-	}
-	return out
+		return run
+	})}
 }
 
 func (g *Graph) point(p Point) ToldPoint { return ToldPoint{g.Day.Stamp(p.At), p.Y} }

@@ -6,6 +6,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/store"
 )
 
@@ -39,6 +40,11 @@ type Entry struct {
 
 // Written is the entry as first written.
 func (e *Entry) Written() *block.Event { return cmp.Or(e.first, &e.Event) }
+
+// ExplainedBy is the numbers of the entries that explain it.
+func (e *Entry) ExplainedBy() []int64 {
+	return each.Of(e.Remarks, func(r Remark) int64 { return r.Seq })
+}
 
 // Begins says whether the entry ends the day that the book was in and begins its
 // own: a later one, or any other to which the clock was set.
