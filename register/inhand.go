@@ -8,6 +8,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Outlook is what the timetable leads one to expect at a moment, together with
@@ -36,12 +37,7 @@ type Prospect struct {
 }
 
 // Time is when the train is booked here first.
-func (p *Prospect) Time() block.Time {
-	if p.Arrives != 0 {
-		return p.Arrives
-	}
-	return p.Departs
-}
+func (p *Prospect) Time() block.Time { return cmp.Or(p.Arrives, p.Departs) }
 
 // InHand is how long a line of a section can be given up, to a shunt or to a
 // technician, before the next booked train must be offered on it.
@@ -92,9 +88,7 @@ func (b *Book) Outlook(table []Booked, runs *Runs, now block.Time) Outlook {
 		}
 	}
 	slices.SortStableFunc(o.Trains, func(p, q Prospect) int { return cmp.Compare(p.Time(), q.Time()) })
-	for _, l := range b.Box().Lines() {
-		o.Hand = append(o.Hand, b.inHand(l, &o, runs))
-	}
+	o.Hand = each.Of(b.Box().Lines(), func(l block.BoxLine) InHand { return b.inHand(l, &o, runs) })
 	return o
 }
 
@@ -181,14 +175,11 @@ func (b *Book) outlook(p *Prospect, runs *Runs, last map[string]block.Time, now 
 		if at := last[p.Train]; at != 0 && abs(at-p.Time()) < dayAround {
 			return false // it has been
 		}
-		lead := p.Departs - runs.Lead(p.out, block.Outward).Time
+		p.Offer = p.Departs - runs.Lead(p.out, block.Outward).Time
 		if p.from >= 0 {
-			lead = p.Arrives - runs.Through(p.from, block.Inward, b.classOf(p)).Time - runs.Lead(p.from, block.Inward).Time
+			p.Offer = p.Arrives - runs.Through(p.from, block.Inward, b.classOf(p)).Time - runs.Lead(p.from, block.Inward).Time
 		}
-		p.Offer = lead
-		if now > p.Offer {
-			p.Late = now - p.Offer
-		}
+		p.Late = max(0, now-p.Offer)
 		return p.Late < givenUp
 	}
 	p.ID, p.Where, p.inBegun = t.ID, block.Whereabouts(b.Box(), t), true

@@ -3,6 +3,7 @@ package register
 import (
 	"context"
 	"fmt"
+	"maps"
 	"slices"
 
 	"fairhand/block"
@@ -41,12 +42,10 @@ func (b *Book) previewFrom(from int64, ev block.Event) (end block.State, fresh [
 	if err != nil {
 		return end, nil, err
 	}
-	for key, f := range then {
-		if _, old := before[key]; !old {
-			fresh = append(fresh, f)
-		}
+	for key := range before {
+		delete(then, key)
 	}
-	slices.SortFunc(fresh, func(f, g block.Finding) int {
+	fresh = slices.SortedFunc(maps.Values(then), func(f, g block.Finding) int {
 		if f.Less(g) {
 			return -1
 		}

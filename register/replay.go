@@ -296,10 +296,7 @@ func (p *present) sort() {
 // attach puts findings to the entries they are about.
 func (p *present) attach(found []block.Finding) {
 	for _, f := range found {
-		e := p.of(f.Seq)
-		if e == nil {
-			e = &p.recent[len(p.recent)-1] // about an entry of an earlier day
-		}
+		e := cmp.Or(p.of(f.Seq), &p.recent[len(p.recent)-1]) // the last for an entry of an earlier day
 		e.found(&f)
 	}
 }
@@ -390,8 +387,5 @@ func (b *Book) corrects(ev *block.Event) (int64, error) {
 // after it that has any.
 func (b *Book) firstFrom(at block.Time) (int64, error) {
 	first, _, err := b.st.SpanOf(b.DayOf(at), 0)
-	if first == 0 {
-		first = b.st.Tail().Seq + 1
-	}
-	return first, err
+	return cmp.Or(first, b.st.Tail().Seq+1), err
 }

@@ -93,12 +93,10 @@ func codeRows(b *block.Box, beats rulebook.Code) []codeOn {
 
 // groups are the beats as they are counted, one group after another.
 func groups(c rulebook.Code) []int {
-	var out []int
-	for _, g := range strings.Split(string(c), "-") {
+	return each.Of(strings.Split(string(c), "-"), func(g string) int {
 		n, _ := strconv.Atoi(g)
-		out = append(out, n)
-	}
-	return out
+		return n
+	})
 }
 
 var sideWords = map[rulebook.Side]string{rulebook.Either: "either box", rulebook.Rear: "box in rear", rulebook.Advance: "box in advance"}

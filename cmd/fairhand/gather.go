@@ -135,15 +135,11 @@ type questionJSON struct {
 func (p *program) gathered(res *gather.Result) error {
 	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 	for _, b := range res.Boxes {
-		name := b.Box
-		if name == "" {
-			name = b.Source
-		}
 		has := fmt.Sprintf("entries 1 to %d", b.Head.Entry)
 		if b.Head.Entry == 0 {
 			has = "nothing of it is in the collection"
 		}
-		fmt.Fprintf(w, "%s\t%s\t%s\n", name, b.State, has)
+		fmt.Fprintf(w, "%s\t%s\t%s\n", cmp.Or(b.Box, b.Source), b.State, has)
 	}
 	if err := w.Flush(); err != nil {
 		return err

@@ -20,6 +20,7 @@ import (
 	"fairhand/register"
 	"fairhand/register/boxfile"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/seal"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
@@ -97,7 +98,8 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 	if err = errors.Join(err, w.err, f.Sync(), f.Close()); err != nil { // closed here: Windows removes no open file
 		return err
 	}
-	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(), Rest: []salvagedRestJSON{}}
+	told := salvagedJSON{File: filepath.Join(dir, salvagedName), Last: got.Proved.Seq, Hash: got.Proved.Hash.String(),
+		Rest: each.Of(got.Rest, func(r store.Piece) salvagedRestJSON { return salvagedRestJSON{r.From, r.To, r.Proved} })}
 	misfit := sealsOfSaved(filepath.Dir(box.Path), told.File, got)
 	if len(got.Rest) == 0 {
 		if fault := watch.Damage(path); fault != nil { // such as of a copy that was taken while it was written
@@ -114,9 +116,6 @@ func (p *program) salvage(cmd *cobra.Command, box *boxfile.File, dir string) err
 		told.File = ""
 	}
 	if p.js {
-		for _, piece := range got.Rest {
-			told.Rest = append(told.Rest, salvagedRestJSON{piece.From, piece.To, piece.Proved})
-		}
 		return cmp.Or(p.json(told), misfit)
 	}
 	if got.Headless {

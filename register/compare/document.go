@@ -10,6 +10,7 @@ import (
 
 	"fairhand/block"
 	"fairhand/register/calendar"
+	"fairhand/register/each"
 	"fairhand/register/notation"
 	"fairhand/register/sheet"
 )
@@ -28,9 +29,7 @@ func (c *Chain) Document() *sheet.Document {
 	data := findingTable()
 	for _, p := range c.Pairs {
 		doc.Sections = append(doc.Sections, p.section())
-		for i := range p.Findings {
-			data.Rows = append(data.Rows, p.findingRow(&p.Findings[i]))
-		}
+		data.Rows = append(data.Rows, each.Of(p.Findings, p.findingRow)...)
 	}
 	if len(doc.Sections) > 0 {
 		doc.Sections[0].Data = append(doc.Sections[0].Data, data)
@@ -117,7 +116,7 @@ func findingTable() *sheet.Table {
 		{Key: "second_entry", Head: "Entry, second book", Share: 10, Number: true}, {Key: "second_time", Head: "Time there", Share: 10}, {Key: "reference", Head: "Reference", Share: 50}}}
 }
 
-func (p *Pair) findingRow(f *Finding) sheet.Row {
+func (p *Pair) findingRow(f Finding) sheet.Row {
 	row := sheet.Row{Cells: []string{p.Section(), p.First.dated(f.At), f.Severity.String(), string(f.Rule), f.Train, f.Text, f.Expected}}
 	for k, b := range p.books() {
 		e := f.Entries[k]

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block"
@@ -131,9 +132,7 @@ func (e *exchange) note(x *bell, means []rulebook.Meaning, answers bool) {
 			e.accept, e.seq = full, x.seq // a book of signals has offers that were accepted
 		}
 	case repeated:
-		if e.code == 0 {
-			e.code = x.code
-		}
+		e.code = cmp.Or(e.code, x.code)
 		if e.offer {
 			e.accept, e.seq = full, x.seq
 		}

@@ -174,12 +174,9 @@ func (c *Chain) twoWays(k int) bool {
 
 // beside says whether a section of a box is one to a box that stands beside it in the line.
 func (c *Chain) beside(k, section int) bool {
-	for _, o := range []int{k - 1, k + 1} {
-		if o >= 0 && o < len(c.Books) && section >= 0 && c.Books[k].Box.Sections[section].Neighbour == c.Books[o].Box.Name {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]int{k - 1, k + 1}, func(o int) bool {
+		return o >= 0 && o < len(c.Books) && section >= 0 && c.Books[k].Box.Sections[section].Neighbour == c.Books[o].Box.Name
+	})
 }
 
 // backward is positive for a train that goes against the order of the books,
@@ -188,20 +185,14 @@ func (c *Chain) beside(k, section int) bool {
 func (c *Chain) backward(s spot) int {
 	b, n := c.Books[s.box], 0
 	t := b.trains[s.train]
-	if s.box+1 < len(c.Books) {
-		switch int16(b.Box.SectionIndex(c.Books[s.box+1].Box.Name)) {
-		case t.in:
-			n++
-		case t.out:
-			n--
-		}
-	}
-	if s.box > 0 {
-		switch int16(b.Box.SectionIndex(c.Books[s.box-1].Box.Name)) {
-		case t.in:
-			n--
-		case t.out:
-			n++
+	for _, step := range []int{1, -1} {
+		if k := s.box + step; k >= 0 && k < len(c.Books) {
+			switch int16(b.Box.SectionIndex(c.Books[k].Box.Name)) {
+			case t.in:
+				n += step
+			case t.out:
+				n -= step
+			}
 		}
 	}
 	return n
@@ -277,9 +268,7 @@ func (c *Chain) stop(w *Way, s spot) {
 	if own.First() == 0 {
 		return
 	}
-	if w.Name == "" {
-		w.Name = t.name
-	}
+	w.Name = cmp.Or(w.Name, t.name)
 	common := func(at block.Time) block.Time { return c.Common(s.box, at) }
 	w.Stops = append(w.Stops, Stop{Box: c.Books[s.box].Box.Name, Train: s.train, name: t.name, Own: own, Common: Times{
 		Entered: common(own.Entered), Arrived: common(own.Arrived), Departed: common(own.Departed), Cleared: common(own.Cleared),

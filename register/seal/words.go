@@ -12,6 +12,7 @@ import (
 	"golang.org/x/crypto/scrypt"
 
 	"fairhand/register/boxfile"
+	"fairhand/register/each"
 	"fairhand/register/store"
 )
 
@@ -64,11 +65,8 @@ func Words(head store.Tail) (Told, error) {
 
 // String is the number and the six words, as they are read out: "4123 acorn ...".
 func (t Told) String() string {
-	parts := []string{strconv.FormatInt(t.Entry, 10)}
-	for _, b := range t.bits {
-		parts = append(parts, wordList[b])
-	}
-	return strings.Join(append(parts, wordList[t.check()]), " ")
+	words := each.Of(append(t.bits[:], t.check()), func(b byte) string { return wordList[b] })
+	return strconv.FormatInt(t.Entry, 10) + " " + strings.Join(words, " ")
 }
 
 // check is a remainder over GF(256) with a primitive polynomial: it differs

@@ -13,10 +13,12 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
 	"time"
 
 	"fairhand/block/rulebook"
+	"fairhand/register/each"
 )
 
 // Caution is said on the first start, in the README and at the foot of every
@@ -40,12 +42,7 @@ type Document struct {
 }
 
 // Head is what heads each page and names the file.
-func (d *Document) Head() string {
-	if d.Running != "" {
-		return d.Running
-	}
-	return d.Title
-}
+func (d *Document) Head() string { return cmp.Or(d.Running, d.Title) }
 
 // Foot is the foot of every page: what proves the document, and what a register is not.
 func (d *Document) Foot() []string { return append(d.Proof[:len(d.Proof):len(d.Proof)], Caution) }
@@ -100,11 +97,7 @@ type Line struct {
 
 // Say makes lines without margin, one of each text.
 func Say(texts ...string) *List {
-	l := &List{}
-	for _, t := range texts {
-		l.Lines = append(l.Lines, Line{Text: t})
-	}
-	return l
+	return &List{each.Of(texts, func(t string) Line { return Line{Text: t} })}
 }
 
 // Add puts a line within a margin at the end of a list.

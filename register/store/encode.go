@@ -112,16 +112,7 @@ func (r *Row) seal() Hash {
 
 // appendEntry appends the bytes that are hashed.
 func appendEntry(b []byte, r *Row) []byte {
-	b = appendPrev(b, r.Prev)
-	return appendBody(b, r)
-}
-
-func appendPrev(b []byte, prev Hash) []byte {
-	return append(prev.appendTo(append(b, entryTag...)), '\n')
-}
-
-// appendBody appends all but tag and previous hash.
-func appendBody(b []byte, r *Row) []byte {
+	b = append(r.Prev.appendTo(append(b, entryTag...)), '\n')
 	for i, n := range [...]int64{r.Seq, r.At, r.Recorded, int64(r.Day)} {
 		if i > 0 {
 			b = append(b, ' ')

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"database/sql"
 	"encoding/hex"
 	"errors"
@@ -220,10 +221,7 @@ const daysQuery = `WITH RECURSIVE step(day) AS (
 // Days lists the register days from to to, both included, that have entries,
 // in order. A zero bound is open.
 func (s *Store) Days(from, to calendar.Day) ([]calendar.Day, error) {
-	if to == 0 {
-		to = math.MaxInt32
-	}
-	days, err := collect(s, value[calendar.Day], daysQuery, from, to)
+	days, err := collect(s, value[calendar.Day], daysQuery, from, cmp.Or(to, math.MaxInt32))
 	return days, failure(s.path, "list the days", err)
 }
 

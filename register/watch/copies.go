@@ -1,10 +1,12 @@
 package watch
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 	"slices"
@@ -72,7 +74,7 @@ func copiedAt(name, prefix string, loc *time.Location) (at time.Time, is bool) {
 func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time, progress func(done, total int64)) (Copied, error) {
 	var out Copied
 	if info, err := os.Stat(c.Dir); err != nil || !info.IsDir() {
-		return out, fmt.Errorf("%w, %s, is not there: is the stick in? %w", errPlace, c.Dir, orIsFile(err))
+		return out, fmt.Errorf("%w, %s, is not there: is the stick in? %w", errPlace, c.Dir, cmp.Or(err, errIsFile))
 	}
 	prefix := prefixOf(book.Box().Name)
 	out.Path = filepath.Join(c.Dir, prefix+now.In(book.Location()).Format(copyName))
@@ -94,15 +96,12 @@ func (c *Copies) Make(ctx context.Context, book *register.Reader, now time.Time,
 	return out, err
 }
 
-// errPlace begins the error of a place that is not there.
-var errPlace = errors.New("the place for copies")
-
-func orIsFile(err error) error {
-	if err == nil {
-		return errors.New("it is a file")
-	}
-	return err
-}
+// errPlace begins the error of a place that is not there, errIsFile ends that of one that
+// is no folder.
+var (
+	errPlace  = errors.New("the place for copies")
+	errIsFile = errors.New("it is a file")
+)
 
 // prefixOf begins the names of the copies of a box, so that those of several can lie
 // in one folder.
@@ -210,12 +209,7 @@ func (c *Copies) rotate(prefix string, loc *time.Location, now time.Time, whole 
 			names[at] = f.Name()
 		}
 	}
-	var made []time.Time
-	for at := range names {
-		made = append(made, at)
-	}
-	slices.SortFunc(made, time.Time.Compare)
-	gone := store.Superfluous(made, now.In(loc))
+	gone := store.Superfluous(slices.SortedFunc(maps.Keys(names), time.Time.Compare), now.In(loc))
 	for _, at := range gone {
 		name := filepath.Join(c.Dir, names[at])
 		if err := os.Remove(name); err != nil {

@@ -24,10 +24,7 @@ func ofCrossing(set func(*boxfile.CrossingDescription, string)) func(*boxfile.De
 }
 
 func (a *interview) crossing(name string) error {
-	where := a.neighbours()
-	for _, p := range a.box.Places {
-		where = append(where, p.Name)
-	}
+	where := append(a.neighbours(), each.Of(a.box.Places, func(p boxfile.PlaceDescription) string { return p.Name })...)
 	err := a.all(
 		question{ask: "How is it worked", about: "crossings.kind", choices: block.CrossingKinds, required: true,
 			set: ofCrossing(func(c *boxfile.CrossingDescription, v string) { c.Kind = v })},
@@ -109,9 +106,6 @@ func listed(answer string) (names []string) {
 }
 
 // neighbours are the boxes described.
-func (a *interview) neighbours() (names []string) {
-	for _, s := range a.box.Sections {
-		names = append(names, s.Neighbour)
-	}
-	return names
+func (a *interview) neighbours() []string {
+	return each.Of(a.box.Sections, func(s boxfile.SectionDescription) string { return s.Neighbour })
 }
