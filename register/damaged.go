@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"fairhand/block"
@@ -31,11 +32,7 @@ func alarmOf(d *store.DamagedError, last int64) sheet.Alarm {
 func (r *Reader) loadDamaged(ctx context.Context, day calendar.Day, d *store.DamagedError) (*Day, error) {
 	var rows []store.Row
 	for list := range r.st.EachReadable(1) {
-		for i := range list {
-			if list[i].Day == day {
-				rows = append(rows, list[i])
-			}
-		}
+		rows = append(rows, slices.DeleteFunc(list, func(r store.Row) bool { return r.Day != day })...)
 	}
 	if len(rows) == 0 {
 		return nil, d

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"strings"
 
 	"fairhand/block"
+	"fairhand/register/each"
 	"fairhand/register/measure"
 )
 
@@ -39,28 +41,13 @@ its pages.`
 
 // peopleReference is the help on people, with the roles that block knows.
 func peopleReference() string {
-	signs := []struct {
-		kind  block.Kind
-		words string
-	}{{block.DutyOn, "signs on"}, {block.Sign, "examines and signs the book"}, {block.Countersign, "countersigns"}, {block.PINReset, "lets a PIN be set anew"}}
-	var rows [][]string
-	for _, r := range block.Roles {
-		var may []string
-		for _, k := range r.May {
-			for _, s := range signs {
-				if s.kind == k {
-					may = append(may, s.words)
-				}
-			}
-		}
-		words := strings.Join(may, ", ")
+	signs := map[block.Kind]string{block.DutyOn: "signs on", block.Sign: "examines and signs the book", block.Countersign: "countersigns", block.PINReset: "lets a PIN be set anew"}
+	rows := each.Of(block.Roles, func(r block.Role) []string {
+		words := each.Joined(r.May, ", ", func(k block.Kind) string { return signs[k] })
 		if r.Under {
 			words += " under a signaller"
 		}
-		if words == "" {
-			words = "is named in entries of others"
-		}
-		rows = append(rows, []string{"  " + r.Name, words})
-	}
+		return []string{"  " + r.Name, cmp.Or(words, "is named in entries of others")}
+	})
 	return strings.Replace(peopleHelp, "%ROLES%", strings.Join(measure.Table(rows), "\n"), 1)
 }

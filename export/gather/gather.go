@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	"fairhand/export"
+	"fairhand/register/each"
 	"fairhand/register/filelock"
 )
 
@@ -66,18 +67,8 @@ type Result struct {
 // Refused is the error of the boxes of which nothing was taken, and of files in the
 // collection that are of none; nil for none.
 func (r *Result) Refused() error {
-	var all []error
-	for _, b := range r.Boxes {
-		if b.err != nil {
-			all = append(all, b.err)
-		}
-	}
-	for _, p := range r.Pairs {
-		if p.err != nil {
-			all = append(all, p.err)
-		}
-	}
-	return errors.Join(append(all, r.strangers...)...)
+	boxes, pairs := each.Of(r.Boxes, func(b *Box) error { return b.err }), each.Of(r.Pairs, func(p Pair) error { return p.err })
+	return errors.Join(slices.Concat(boxes, pairs, r.strangers)...)
 }
 
 // Run brings a collection up to date with the registers named. A box that cannot be

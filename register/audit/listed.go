@@ -38,12 +38,13 @@ func (r *Report) List() *List {
 // list is the same in the order of the report.
 func (r *Report) list() *List {
 	out := &List{Schema: ListedSchema, Examined: r.Examined, Chosen: r.Chosen, Findings: []Listed{}, Alarms: r.Alarms}
-	for i := range r.Rules {
-		for _, f := range r.Rules[i].Details {
-			out.Findings = append(out.Findings, Listed{f, r.Rules[i].Reference})
-		}
+	add := func(found []Finding, reference string) {
+		out.Findings = append(out.Findings, each.Of(found, func(f Finding) Listed { return Listed{f, reference} })...)
 	}
-	out.Findings = append(out.Findings, each.Of(r.Answered.Details, func(f Finding) Listed { return Listed{f, ""} })...)
+	for i := range r.Rules {
+		add(r.Rules[i].Details, r.Rules[i].Reference)
+	}
+	add(r.Answered.Details, "")
 	return out
 }
 

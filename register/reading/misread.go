@@ -24,13 +24,8 @@ const (
 // back on: a state that is kept at its end is what the entries below go on from.
 func (r *Replay) misread(found []block.Finding) []block.Finding {
 	u := &r.undo
-	var danger []block.Finding
-	for _, f := range found {
-		if f.Severity == rulebook.Danger {
-			danger = append(danger, f)
-		}
-	}
-	if danger == nil || u.tried >= misreadTries {
+	danger := slices.DeleteFunc(slices.Clone(found), func(f block.Finding) bool { return f.Severity != rulebook.Danger })
+	if len(danger) == 0 || u.tried >= misreadTries {
 		return found
 	}
 	names := r.miswritten()
@@ -50,17 +45,8 @@ func (r *Replay) misread(found []block.Finding) []block.Finding {
 	written := u.since[m.at]
 	u.since[m.at] = m.event
 	r.run, u.mid = m.run, stepped(u.from, u.since[:u.at])
-	var told, answered []block.Finding
-	for _, f := range w.now {
-		if !has(m.found, &f) && !has(found, &f) {
-			answered = append(answered, f)
-		}
-	}
-	for _, f := range m.found {
-		if !has(w.now, &f) || has(found, &f) {
-			told = append(told, f)
-		}
-	}
+	answered := slices.DeleteFunc(slices.Clone(w.now), func(f block.Finding) bool { return has(m.found, &f) || has(found, &f) })
+	told := slices.DeleteFunc(slices.Clone(m.found), func(f block.Finding) bool { return has(w.now, &f) && !has(found, &f) })
 	return append(told, m.run.ReadAs(&written, &m.event, answered))
 }
 

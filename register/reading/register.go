@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"iter"
+	"slices"
 	"time"
 
 	"fairhand/block"
@@ -163,11 +164,7 @@ func (r Register) referring(after int64, damaged bool) ([]store.Row, error) {
 	}
 	var out []store.Row
 	for rows := range r.st.EachReadable(after + 1) {
-		for i := range rows {
-			if store.Refers(rows[i].Line) {
-				out = append(out, rows[i])
-			}
-		}
+		out = append(out, slices.DeleteFunc(rows, func(r store.Row) bool { return !store.Refers(r.Line) })...)
 	}
 	return out, nil
 }

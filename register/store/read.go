@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"iter"
 	"math"
+	"slices"
 
 	"fairhand/register/calendar"
 )
@@ -49,11 +50,7 @@ func (s *Store) Day(day calendar.Day) ([]Row, error) {
 		if err != nil {
 			return list, err
 		}
-		for _, r := range rows {
-			if r.Day == day {
-				list = append(list, r)
-			}
-		}
+		list = append(list, slices.DeleteFunc(rows, func(r Row) bool { return r.Day != day })...)
 	}
 	if int64(len(list)) != listed {
 		return list, s.badDay(day)
