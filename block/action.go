@@ -198,7 +198,7 @@ func (d *action) do(a Act) bool {
 	if !regular && !d.moved {
 		d.cameOnIt()
 		d.ranThrough()
-		if d.misplaced() {
+		if d.misplaced() || d.removedElsewhere() {
 			return false
 		}
 	}

@@ -206,6 +206,26 @@ func (d *action) blockedBack(regular bool) {
 	}
 }
 
+// removedElsewhere takes obstruction removed, of a box with which nothing is blocked, as of the one
+// other with which obstruction danger stands, and nothing is booked on the line there.
+func (d *action) removedElsewhere() bool {
+	k, n := *d, 0
+	for l, ls := range d.s.Lines {
+		if ls.Phase == Obstructed && d.b.lines[l].section != d.ref().section {
+			k.line, k.dir = l, ls.Dir
+			n++
+		}
+	}
+	if d.foundNow(rulebook.NothingToRemove) < 0 || n != 1 || k.obstructed() {
+		return false
+	}
+	d.unfind(rulebook.NothingToRemove)
+	d.noteSaying(rulebook.TrainNameDiffers, d.section().Neighbour, "", "Obstruction removed is written against "+d.section().Neighbour+", and was of "+k.section().Neighbour, whereItBelongs)
+	k.moved = true
+	k.do(ActUnblock)
+	return true
+}
+
 // unblocked ends the section of a train that was in it when obstruction danger
 // was sent: obstruction removed is given only when the train, too, is complete
 // and past the clearing point. Source: signaller study cards, obstruction danger.

@@ -44,6 +44,7 @@ func (x atCrossing) assured() {
 		case len(waits) == 1 && nobody:
 			x.otherName(waits[0])
 			meant = waits[0]
+			s.Told[slices.IndexFunc(s.Told, is)].Also = x.e.Train
 		case x.c.ToldBefore != "":
 			s.Told = append(s.Told, Advice{Train: meant, At: x.e.At})
 		}
@@ -126,7 +127,12 @@ func (x atCrossing) consent(t *Train) {
 	if t != nil && t.Name != "" {
 		name = t.Name
 	}
-	i := slices.IndexFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, name) })
+	i := slices.IndexFunc(x.now().Told, func(a Advice) bool { return mayBeSame(a.Train, name) || a.Also == name && name != "" })
+	if i >= 0 && x.now().Told[i].Also == name { // the other of the two is no name of his train
+		s := x.edit()
+		s.Told = slices.Clone(s.Told)
+		s.Told[i].Train, s.Told[i].Also = name, ""
+	}
 	switch {
 	case x.c.PrivateNumbers && (i < 0 || !x.now().Told[i].Closed):
 		x.find(rulebook.CrossingKeeperNotAssured, name, "")

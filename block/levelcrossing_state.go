@@ -74,6 +74,7 @@ const (
 // Advice is a train of which a keeper was told.
 type Advice struct {
 	Train  string
+	Also   string `json:",omitempty"` // the other name, by which he gave his assurance
 	At     Time
 	Seq    int64 // 0 when only his assurance is booked
 	Closed bool  // his assurance is booked

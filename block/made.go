@@ -84,10 +84,10 @@ func (st *step) partIn() bool {
 	if t := st.s.Train(p.PartOf); t != nil && t.Divided {
 		st.helpersOut(p, t.In.Line) // which fetched it
 		t = st.touch(t)
+		t.In.Shown = st.e.At // of it that was in the section yet
 		t.Divided, t.Proof, t.ProofAt, t.ProofSeq = false, Complete, st.e.At, st.e.Seq
 		st.bring(rulebook.TailLampNotReported, func(d *Pending) bool { return d.Train == t.ID })
 	}
-	p.PartOf = 0
 	return true
 }
 
@@ -114,8 +114,13 @@ func (st *step) withRear(t *Train) {
 		return
 	}
 	t.Divided, t.DepartedAt = false, 0
+	st.wholeAgain(t)
+}
+
+// wholeAgain ends the rows of the parts that were left in a section, of a train that is whole.
+func (st *step) wholeAgain(t *Train) {
 	for _, p := range slices.Clone(st.s.Trains) {
-		if p.PartOf == t.ID {
+		if p.PartOf == t.ID && !p.Out.open() {
 			st.close(st.touch(p))
 		}
 	}

@@ -19,7 +19,7 @@ var otherBeats = [actCount]Act{ActEnter: ActOut, ActOut: ActEnter}
 // they are its own.
 func (d *action) miscoded() (k *action) {
 	other := otherBeats[d.act]
-	if other == NoAct || d.code == nil || d.code.Code.Spoken() || d.code.Means != rulebook.Entering && d.code.Means != rulebook.OutOfSection || d.moved || other == ActOut && !d.section().Method.Is().Single {
+	if other == NoAct || d.code == nil || d.code.Means != rulebook.Entering && d.code.Means != rulebook.OutOfSection || d.moved || other == ActOut && !d.section().Method.Is().Single {
 		return nil // where each line has its own trains it may be of one whose offer is not booked
 	}
 	if d.asWritten() {
@@ -58,7 +58,11 @@ func (d *action) asWritten() bool {
 func (d *action) asMeant(k *action) bool {
 	box, name := d.section().Neighbour, k.train.Label(d.b)
 	m := Misplaced{Act: k.act, Line: k.line, Was: k.line, Train: k.train.ID, At: d.e.At, Beats: true, Name: name, Named: d.e.Train != "", Found: []Answer{{Seq: d.e.Seq, Section: box}}}
-	m.Said = words("The beats of "+d.act.String()+" are written for those of "+k.act.String(), box, name)
+	said := "The beats of " + d.act.String() + " are written for those of "
+	if d.code.Code.Spoken() {
+		said = capital(d.act.String()) + " is said for "
+	}
+	m.Said = words(said+k.act.String(), box, name)
 	k.train = d.touch(k.train)
 	if k.act == ActEnter {
 		m.tell(d.step, k.train)

@@ -21,7 +21,7 @@ var misreadAs = map[rulebook.RuleID]bool{
 	rulebook.AcceptedSectionOccupied: true, rulebook.AcceptedTwice: true, rulebook.OpposingAcceptance: true, rulebook.OfferedBeforeOutOfSection: true,
 	rulebook.CancelledAfterEntering: true, rulebook.WrongTrainReported: true, rulebook.TokenInBeforeArrival: true, rulebook.TokenAlreadyOut: true,
 	rulebook.TokenOutWithoutRelease: true, rulebook.TokenWrongSection: true, rulebook.TokenNotInInstrument: true, rulebook.TokenNumberDiffers: true,
-	rulebook.StaffElsewhere: true,
+	rulebook.StaffElsewhere: true, rulebook.PilotMissing: true, rulebook.SectionNotProvedClear: true,
 }
 
 // MayBeMisread says whether a finding is a danger that may be none, should an entry be
@@ -72,6 +72,13 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 			}
 			out = append(out, to)
 		}
+	}
+	if e.Kind == TokenOut || e.Kind == TokenIn {
+		to := *e
+		if to.Kind = TokenIn; e.Kind == TokenIn {
+			to.Kind = TokenOut
+		}
+		out = append(out, to)
 	}
 	return append(append(out, b.answered(e)...), b.otherBeats(e)...)
 }
@@ -315,8 +322,10 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 	}
 	how := " is written with its arrows turned"
 	switch {
-	case meant.Kind != written.Kind:
+	case meant.Kind == KindNone:
 		how = " is written twice"
+	case meant.Kind != written.Kind:
+		how = ": out is written for in, or in for out"
 	case len(meant.Bells) > len(written.Bells):
 		how = " is written without the one that it answers"
 	case len(meant.Bells) > 0 && meant.Bells[len(meant.Bells)-1].Code != written.Bells[len(written.Bells)-1].Code:

@@ -14,7 +14,8 @@ import (
 func (d *action) toldInside() *Train {
 	for _, m := range d.s.Messages {
 		text := wordsIn(m.Text)
-		if m.To || !says(text, saidInside) || says(text, denies) || says(text, notYet) || asks(text) {
+		later := slices.ContainsFunc(text, func(p string) bool { return has(p, notYet) && (has(p, saidInside) || !has(p, saidComesOut)) })
+		if m.To || !says(text, saidInside) || says(text, denies) || later || asks(text) {
 			continue
 		}
 		if t := firstTrain(d.s.On(d.line), func(t *Train) bool {
@@ -31,6 +32,21 @@ func (d *action) toldInside() *Train {
 		}
 	}
 	return nil
+}
+
+// inAtSiding takes the token of a train that is away and told to be inside the siding of the section
+// as put in there, where that is booked as if it were here.
+func (d *action) inAtSiding() {
+	p := first(d.b.Places, func(p *Place) bool { return p.InSection == d.section().Neighbour })
+	if t := d.s.occupied(d.line); p == nil || d.e.Place != "" || !d.isOut() || t == nil || t.Where != Away {
+		return
+	}
+	written := d.e
+	if d.readAs(inPlace, p.Name); d.toldInside() == nil {
+		d.e = written
+		return
+	}
+	d.noteSaying(rulebook.TokenNotInInstrument, d.section().Neighbour, "", "The token is booked as put in here, and its train is inside "+p.Name, "the instrument where it was put in").Severity = rulebook.Irregular
 }
 
 // trainInside: the section is told out by bell when a train in it has been shut in. From memory.

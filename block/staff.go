@@ -40,8 +40,8 @@ func (st *step) staff() {
 		d.ticketOfOther(t)
 		if s.Where != StaffIsHere && s.Where != StaffUnknown {
 			d.find(rulebook.StaffElsewhere, "the staff here before it is handed to a train")
-			if f := &d.found[len(d.found)-1]; s.Where == StaffIsAway { // whoever hands it over has it
-				f.Severity, f.Text = rulebook.Irregular, words("The staff is handed over here, and that it came from the other end is not booked", f.Section, f.Train)
+			if f := &d.found[len(d.found)-1]; s.Where == StaffIsAway || t.Helps != 0 && t.Helps == s.Train { // whoever hands it over has it
+				f.Severity, f.Text = rulebook.Irregular, words("The staff is handed over here, and that it came here is not booked", f.Section, f.Train)
 			}
 		}
 		s.Where, s.Train = StaffOnTrain, t.ID
@@ -103,6 +103,10 @@ func (st *step) ticket() {
 		}
 		if o := d.tokenOwed(StepTokenOut); o != nil && o.Name == st.e.Train && st.e.Kind == TicketFromTrain {
 			d.notBooked(*o, nil, StepTokenOut) // he gives up what he had
+		}
+		if k := first(s.Tickets, func(k *Ticket) bool { return k.Number == st.e.Number }); k != nil && st.e.Kind == TicketCancelled && st.s.Train(k.Train) != nil {
+			t := st.touch(st.s.Train(k.Train))
+			t.Out.HasToken, t.Carries = false, CarriedToken{}
 		}
 		s.Tickets = slices.DeleteFunc(slices.Clone(s.Tickets), func(k Ticket) bool { return k.Number == st.e.Number })
 	}

@@ -45,6 +45,8 @@ var (
 	saidInside  = phrases("inside/shut in/in the siding")
 	saidLast    = phrases("the last")
 
+	saidComesOut = phrases("come out/come back/want/ready") // of a siding, of one that is inside
+
 	// What warns the driver who hears it.
 	saidCaution = phrases("caution/cautiously/look out")
 

@@ -99,7 +99,7 @@ func (st *step) tokenFromTrain() {
 		if i := d.foundNow(rulebook.TokenNumberDiffers); i >= 0 {
 			st.editToken(d.ref().section).Misread = []Answer{*d.found[i].answer()}
 		}
-	case out == 0 && d.lies(st.e.Number) == TokenHere && !(t.In.TokenIn && t.In.Token == st.e.Number && t.In.Section == d.ref().section):
+	case out == 0 && d.lies(st.e.Number) == TokenHere && !d.lateIn() && !(t.In.TokenIn && t.In.Token == st.e.Number && t.In.Section == d.ref().section):
 		d.find(rulebook.TokenNumberDiffers, "a number that the book does not show in our own instrument")
 	}
 	if t.In.Section == d.ref().section && t.In.Token == 0 {

@@ -205,6 +205,7 @@ func (st *step) tokenIn() {
 		return
 	}
 	d.numberShown()
+	d.inAtSiding()
 	if st.e.Place != "" {
 		d.tokenAtSiding()
 		return
@@ -214,6 +215,10 @@ func (st *step) tokenIn() {
 	}
 	if o := st.s.doubtOf(d.line, 0, StepWithdrawn); o != nil && o.Token == d.number && !d.isOut() {
 		return // that of the shunting, taken to be in when line clear was given over it
+	}
+	if d.lateIn() && d.ls().Phase.lineClear() {
+		d.endDoubt(*d.tokenOwed(StepTokenIn)) // out until now, over line clear given since: what was found stands
+		return
 	}
 	d.train = d.cleared(st.s.occupied(d.line))
 	d.do(ActRestore)
@@ -331,5 +336,9 @@ func (st *step) tokenCounted() {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenHere))+" in our instrument by the book")
 	} else if st.e.Other >= 0 && st.e.Other != ts.Count(TokenAway) && st.e.Other != ts.Count(TokenAway)-ts.More {
 		d.find(rulebook.TokenCountDiffers, strconv.Itoa(ts.Count(TokenAway))+" in the far instrument by the book")
+	}
+	if k := d.foundNow(rulebook.TokenCountDiffers); k >= 0 && st.e.Number+st.e.Other == ts.Count(TokenHere)+ts.Count(TokenAway) {
+		f := &d.found[k]
+		f.Severity, f.Text = rulebook.Irregular, words("None is wanting of the tokens counted, and the book has them otherwise at the two ends", f.Section, "")
 	}
 }

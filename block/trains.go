@@ -345,6 +345,9 @@ func (st *step) trainEntire() {
 		}
 	}
 	t := st.named()
+	if t.Where == Here && t.Proof == Complete { // its rear is in
+		st.wholeAgain(t)
+	}
 	t.Divided, t.Proof = false, Complete
 	t.ProofAt, t.ProofSeq = st.e.At, st.e.Seq
 	st.inAfterwards(t)
