@@ -227,6 +227,9 @@ func (d *action) intoSection(t *Train, l *Leg) {
 	}
 	ls := d.editLine(d.line)
 	if o := d.s.Train(ls.Train); o != nil && o.ID != t.ID && first && l.Accepted == 0 && o.accepted(d.line) && !d.section().Method.Is().Described {
+		if k := o.leg(d.dir); k.Line != d.line || !k.accepted() { // that of one the other way is not used
+			o = cmp.Or(firstTrain(d.s.Trains, func(o *Train) bool { return o.leg(d.dir).Line == d.line && o.leg(d.dir).accepted() }), o)
+		}
 		d.lineClearGone(o)
 	}
 	if ls.Train == t.ID {

@@ -93,7 +93,7 @@ func (st *step) proved(line int, doubt bool) {
 	case p == Obstructed:
 		st.editLine(line).Runaway = false // it is told where that is; obstruction removed has to be sent yet
 	}
-	if ts := &st.s.Tokens[i]; ts.Out != 0 && st.s.Lines[line].Phase == Normal && doubt {
+	if ts := &st.s.Tokens[i]; ts.Out != 0 && doubt && (st.s.Lines[line].Phase == Normal || ts.Train != 0 && st.s.Train(ts.Train) == nil) { // with its train
 		if ts = st.editToken(i); st.online(line).lay(ts.Out, TokenAway) { // or here: a count, or the next draw, will show
 			ts.More++
 		}
@@ -101,7 +101,7 @@ func (st *step) proved(line int, doubt bool) {
 	}
 	st.endPresumptions(func(p *Presumption) bool { return p.Line == line })
 	for _, d := range st.s.Doubts {
-		if d.Line == line && d.Step != StepAccepted {
+		if d.Line == line && d.Step != StepAccepted && d.Step != StepCancel { // line clear is no train
 			st.answered(d.Found)
 		}
 	}
