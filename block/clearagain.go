@@ -216,7 +216,7 @@ func (d *action) removedElsewhere() bool {
 			n++
 		}
 	}
-	if d.foundNow(rulebook.NothingToRemove) < 0 || n != 1 || k.obstructed() {
+	if d.foundNow(rulebook.NothingToRemove) < 0 || n != 1 || k.obstructed() || d.s.occupied(k.line) != nil {
 		return false
 	}
 	d.unfind(rulebook.NothingToRemove)

@@ -50,7 +50,7 @@ func (st *step) provedSection() int {
 func (st *step) doubtful(t *Train, line int) bool {
 	back := t.Returned && t.Out.Line == line && t.Out.open() // and out of section not given
 	return back || t.aside(line) || t.Where == Unaccounted || t.Divided && t.In.Line == line || slices.ContainsFunc(st.s.Doubts, func(d Doubt) bool { return d.Line == line && d.Train == t.ID && !d.Step.lasts() }) ||
-		t.occupies(line) && (len(st.overdue(st.e.Section, t)) > 0 || t.Name != "" && speaksOf(st.e.Text, t.Name))
+		t.occupies(line) && (len(st.overdue(st.e.Section, t)) > 0 || t.Name != "" && hasIn(st.e.Text, t.Name))
 }
 
 // leaves takes a train off a line on which it is not.

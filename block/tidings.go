@@ -38,6 +38,7 @@ var (
 	saidStands = phrases("standing/stands/stopped/still/waiting/failed/in section/in the section")
 	saidAbsent = phrases("where is/where has/no sign of/nothing of/not here/not arrived/not come/not seen") // by the box that it goes to
 
+	saidIn      = phrases("in/here/through/back")
 	saidDivided = phrases("divided/parted/rear part/rear portion/front part/front portion")
 	saidRemoved = phrases("drawn back/brought back/worked back/removed/cleared/clear/recovered")
 	saidTail    = phrases("tail lamp/tail light/tail board/tail disc")
@@ -123,6 +124,14 @@ func hasYet(message, train string) bool {
 	return slices.ContainsFunc(text, func(p string) bool {
 		stands := has(p, saidAbsent) || !asks(text) && has(p, saidStands)
 		return strings.Contains(p, " "+strings.ToLower(train)+" ") && stands && !has(p, saidGone)
+	})
+}
+
+// hasIn says whether a message tells that a train has come out of the section.
+func hasIn(message, train string) bool {
+	return slices.ContainsFunc(wordsIn(message), func(p string) bool {
+		in := has(p, saidArrived) || has(p, saidIn)
+		return strings.Contains(p, " "+strings.ToLower(train)+" ") && in && !has(p, saidStands) && !has(p, notComplete) && !has(p, notYet)
 	})
 }
 
