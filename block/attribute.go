@@ -34,10 +34,14 @@ func (d *action) attribute(a Act) *Train {
 		return d.byName(a)
 	}
 	t := d.candidate(a)
-	if a == ActEnter && d.dir == Outward {
+	switch {
+	case a != ActEnter:
+	case d.dir == Outward:
 		if t = d.couldGo(t); t == nil {
 			t = d.passedOn()
 		}
+	case t == nil && d.ls().Phase == Normal:
+		t = d.offeredOn()
 	}
 	if a == ActOut && d.mine {
 		t = d.cleared(t)
@@ -112,6 +116,15 @@ func (d *action) passedOn() *Train {
 		from := t.In.Section
 		return t.Where == PassedHere && t.Out.Section < 0 && t.DepartedAt >= in.Out.Entering && d.e.At-t.DepartedAt <= d.b.Limit(rulebook.EnteringAfter) &&
 			from >= 0 && from != d.ref().section && !d.sameSide(from)
+	})
+}
+
+// offeredOn finds the train of train entering section that names none, with none accepted: the only
+// one that has been offered on from here the way it comes, and has not been seen here.
+func (d *action) offeredOn() *Train {
+	return onlyTrain(d.s.Trains, func(t *Train) bool {
+		to := t.Out.Section
+		return t.neverHere() && t.accepted(t.Out.Line) && to != d.ref().section && !d.sameSide(to)
 	})
 }
 

@@ -57,7 +57,7 @@ var duties = []duty{
 	{rule: rulebook.NotAcknowledged, within: rulebook.AnswerAfter, words: "answer awaited on the bell", awaited: true},
 	{rule: rulebook.WrongDescriptionNotFollowed, within: rulebook.AnswerAfter, words: "send the right description", acts: []Act{ActOffer}},
 	{rule: rulebook.CancellingNotSent, within: rulebook.AnswerAfter, words: "send cancelling", stays: inPhase(Phase.lineClear), acts: []Act{ActCancel}},
-	{rule: rulebook.ShuntNotWithdrawn, within: rulebook.EnteringAfter, words: "send shunt withdrawn", stays: inPhase(is(Shunting)), acts: []Act{ActShuntBack}},
+	{rule: rulebook.ShuntNotWithdrawn, within: rulebook.EnteringAfter, words: "send shunt withdrawn", stays: inPhase(is(Shunting)), acts: []Act{ActShuntBack, ActCancel}},
 	{rule: rulebook.IndicatorNotLineClear, within: rulebook.IndicatorAfter, words: "note the indicator at line clear", stays: inPhase(Phase.lineClear)},
 	{rule: rulebook.IndicatorNotNormal, within: rulebook.IndicatorAfter, words: "note the indicator at normal", stays: inPhase(is(Normal))},
 

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 
 	"fairhand/block/rulebook"
@@ -205,13 +206,14 @@ func (d *action) back(t *Train) *Train {
 
 // bellOf finds the train that a bell must be of which names one that is signalled elsewhere,
 // and so cannot be meant: the one of which it is the next here, and which has gone if it is
-// one that goes. A movement that names another than the one accepted is believed.
+// one that goes; or one that stands here yet. A movement that names another than the one accepted is believed.
 func (d *action) bellOf(t *Train, a Act) *Train {
 	if o := d.outOfOther(t, a); o != nil {
 		d.differs(d.section().Neighbour, o, "Train out of section is booked of "+t.Name+", which has yet to enter", ofTrain)
 		return o
 	}
-	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching {
+	yet := a == ActOut && d.dir == Outward && !d.mine && t.Where == Here && !t.Out.open() && !d.b.ByWord(d.ref().section) // it has not gone
+	if a != ActEnter && a != ActOut || t.on(d.line) || t.Where != Away && t.Where > Approaching && !yet {
 		return t
 	}
 	o := d.awaits(false)
@@ -222,7 +224,7 @@ func (d *action) bellOf(t *Train, a Act) *Train {
 		d.differs(d.section().Neighbour, t, "Train out of section is booked of a train that is not in this section", "its arrows and its box looked at: out of section of "+t.Name+" is due elsewhere")
 		return t
 	}
-	d.differs(d.section().Neighbour, o, "The bell is booked as of "+t.Name+", which is signalled elsewhere", ofTrain)
+	d.differs(d.section().Neighbour, o, "The bell is booked as of "+t.Name+", which "+cmp.Or(So(yet, "stands here"), "is signalled elsewhere"), ofTrain)
 	return o
 }
 

@@ -79,3 +79,15 @@ func (st *step) speaksOfAny(text, name string) bool {
 		return alike(word, name) && st.s.TrainNamed(word) == nil
 	})
 }
+
+// liftedToGo answers that the reminder for a train was lifted early, where the train then moves off:
+// while it is on the lever, the signal cannot be cleared for it. Common practice.
+func (st *step) liftedToGo(t *Train) {
+	var list []Answer
+	for _, f := range st.s.Open {
+		if f.liftedFor(t) && st.e.At-f.At <= st.b.Limit(rulebook.LateAfter) {
+			list = append(list, *f.answer())
+		}
+	}
+	st.answered(list)
+}

@@ -55,6 +55,7 @@ var blockRows = []Row{
 	{From: Shunting, Act: ActEnter, To: Shunting, For: onDouble},
 	{From: Shunting, Act: ActDepart, To: Shunting, For: onDouble},
 	{From: Shunting, Act: ActShuntBack, To: settled, For: onDouble, Guards: []Guard{shuntIsBack}},
+	{From: Shunting, Act: ActCancel, To: settled, For: onDouble, Rule: rulebook.ShuntNotWithdrawn, Says: "Cancelling was given for a shunt that shunt withdrawn is to end", Guards: []Guard{shuntIsBack}},
 
 	// Shunting on a token. Source: Railway block code (release token, token
 	// replaced); the order from memory.

@@ -122,6 +122,9 @@ func (st *step) reach(t *Train) {
 	from := st.b.SectionIndex(st.e.From)
 	if from >= 0 && t.In.Section < 0 && !t.Returned {
 		t.In.Section, t.In.Line = from, st.lineFor(from, Inward, NoAct)
+		if l := st.b.lineThat(from, func(l int) bool { return st.s.Lines[l].WrongWay && st.s.Lines[l].Phase == Normal }); l >= 0 {
+			t.In.Line = l // by that agreement it came, over the line that trains leave by
+		}
 	}
 	if from >= 0 && t.In.open() && t.In.Section != from && t.In.Arrived == 0 && !t.Returned && t.Out.Section != from {
 		by := st.b.Sections[t.In.Section].Neighbour
@@ -163,7 +166,7 @@ func (st *step) withoutAcceptance(t *Train) {
 	}
 	switch {
 	case st.cameByMessage(t), st.e.From != "" && st.cameAfterAll(true):
-	case t.In.Line >= 0 && st.s.Lines[t.In.Line].Runaway: // the box in rear told of it
+	case t.In.Line >= 0 && (st.s.Lines[t.In.Line].Runaway || st.s.Lines[t.In.Line].WrongWay): // the box in rear told of it
 	case st.b.Sections[t.In.Section].Method.Is().Described:
 		if !st.b.Sections[t.In.Section].OnlyReported { // by a describer, which shows it
 			st.note(rulebook.TrainNotDescribed, st.e.From, t.Label(st.b), "the description received before the train came")
@@ -236,6 +239,7 @@ func (st *step) trainPassed() {
 func (st *step) trainDeparted() {
 	st.renamedBefore()
 	t := st.departing()
+	st.liftedToGo(t)
 	st.gearUnder(t)
 	switch {
 	case st.e.Section != "":
@@ -315,6 +319,7 @@ func (st *step) trainMoved() {
 	}
 	st.shutInUnnamed()
 	t := st.named()
+	st.liftedToGo(t)
 	st.gearUnder(t)
 	for l := range st.b.lines { // it stood there until now
 		if t.Place != "" && st.s.fouls(st.b, t.Place, l) {

@@ -238,8 +238,16 @@ func (d *action) toldBeside(match func(*Train) bool) bool {
 }
 
 // wrongWay opens and ends working in wrong direction on a line, by agreement of
-// both boxes. Source: signaller study cards, working in wrong direction.
+// both boxes. Source: signaller study cards, working in wrong direction. Where no line is named it
+// is that of the train in the section, which is to come back; with none there, the one against
+// whose way a train is to go.
 func (st *step) wrongWay(line int, on bool) {
+	if on && st.e.Line == "" && st.s.occupied(line) == nil {
+		against := map[Way]Way{Out: In, In: Out}[st.b.lineAt(line).Way]
+		if l := st.b.lineThat(st.b.lines[line].section, func(l int) bool { return st.b.lineAt(l).Way == against }); l >= 0 {
+			line = l
+		}
+	}
 	for l := range st.b.linesOf(st.b.lines[line].section) {
 		if !on && st.e.Line == "" && st.s.Lines[l].WrongWay {
 			line = l // either box ends it, of the line that it was agreed for
@@ -250,12 +258,15 @@ func (st *step) wrongWay(line int, on bool) {
 	if on {
 		return
 	}
-	for _, t := range st.s.On(line) {
+	for _, t := range slices.Clone(st.s.Trains) {
 		switch {
-		case t.Out.Line != line:
+		case t.In.Line == line && t.In.inSection() && t.In.Arrived != 0 && t.In.Accepted == 0:
+			st.touch(t).In.OutOf = st.e.At // it came over the line so
+		case t.Out.Line != line || !t.shownIn(line):
 		case t.Returned:
 			st.touch(t).Out.OutOf = st.e.At // it came back over the line by that agreement
 		case t.Out.Wrong:
+			st.sure(line, t.ID) // should the line have been used since, it was there yet
 			st.goneBy(t, Outward)
 		}
 	}
