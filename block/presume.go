@@ -199,7 +199,9 @@ func (st *step) notBooked(o Doubt, t *Train, steps ...Step) {
 	if t != nil {
 		f.Train = t.Label(st.b)
 	}
-	if steps[0] == StepAccepted && st.contradict(func(p *Presumption) bool { return p.Line == o.Line && p.Name == f.Train && slices.Contains(p.Steps, StepCancel) }) {
+	if steps[0] == StepAccepted && st.contradict(func(p *Presumption) bool {
+		return p.Line == o.Line && p.Name == f.Train && slices.Contains(p.Steps, StepCancel)
+	}) {
 		st.answered(st.explainedBy(&o, t, steps)) // it had line clear yet
 		st.endDoubt(o)
 		return
