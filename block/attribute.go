@@ -122,10 +122,13 @@ func (d *action) passedOn() *Train {
 // offeredOn finds the train of train entering section that names none, with none accepted: the only
 // one that has been offered on from here the way it comes, and has not been seen here.
 func (d *action) offeredOn() *Train {
-	return onlyTrain(d.s.Trains, func(t *Train) bool {
-		to := t.Out.Section
-		return t.neverHere() && t.accepted(t.Out.Line) && to != d.ref().section && !d.sameSide(to)
-	})
+	return onlyTrain(d.s.Trains, func(t *Train) bool { return t.neverHere() && d.clearAhead(t) })
+}
+
+// clearAhead says whether a train has line clear from here the way that one of this section goes on.
+func (d *action) clearAhead(t *Train) bool {
+	to := t.Out.Section
+	return to >= 0 && t.accepted(t.Out.Line) && to != d.ref().section && !d.sameSide(to)
 }
 
 // onItsWay says whether the train named in an offer cannot be the one offered: it has line clear

@@ -40,7 +40,7 @@ func (d *action) mayBeAccepted() bool {
 	if rule == "" || !d.section().Method.Is().Offers || d.section().Method.Is().Described || ls.Refused && !d.cancelledOther() || d.train != nil && d.train.Refused || d.wrongToken() || d.clearElsewhere() || d.s.occupied(d.line) != nil {
 		return false
 	}
-	own := d.act != ActAccept && d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken() && !(d.train != nil && d.train.Out.Offered != 0)
+	own := d.act != ActAccept && d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken() && !(d.train != nil && d.clearAhead(d.train))
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
 	case ls.Phase == Offered && turned && ls.Uncalled, ls.Phase == Offered && d.act == ActDraw && (!turned || ls.Uncalled): // no instrument gives a token unanswered
