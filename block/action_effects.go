@@ -265,7 +265,7 @@ func (d *action) departed(bool) {
 	t := d.itsTrain()
 	t.DepartedAt = d.e.At
 	l := d.begin(t)
-	l.Arrived, l.Wrong, l.Booked = d.e.At, d.ls().WrongWay, true
+	l.Arrived, l.Wrong, l.Booked = d.e.At, d.ls().WrongWay && d.b.lineAt(d.line).Way != Out, true
 	if d.section().Method.Is().Described {
 		d.intoSection(t, l)
 		d.goneDescribed(t, l)
