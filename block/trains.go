@@ -387,17 +387,3 @@ func (st *step) trainGone() {
 	}
 	st.close(t)
 }
-
-// trainWarned notes that a driver was warned. Of one that has gone on a permissive line,
-// unwarned, it is the one behind it, where only one is to go.
-func (st *step) trainWarned() {
-	t := st.named()
-	if t.Where == Away && t.Out.Booked && !t.Returned && !t.Warned && st.b.Sections[t.Out.Section].Method.Is().Follows && st.e.At > t.DepartedAt {
-		if waits := onlyTrain(st.s.Trains, func(o *Train) bool { return o.toGo(t.Out.Section) && !o.Warned && o.Where == Here }); waits != nil {
-			st.note(rulebook.TrainNameDiffers, "", waits.Label(st.b), "the name of the train whose driver was warned").Text =
-				words("The warning is booked to "+t.Name+", which has gone", "", waits.Label(st.b))
-			t = st.touch(waits)
-		}
-	}
-	t.Warned, t.Untold = true, false
-}
