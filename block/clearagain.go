@@ -209,6 +209,9 @@ func (d *action) blockedBack(regular bool) {
 // removedElsewhere takes obstruction removed, of a box with which nothing is blocked, as of the one
 // other with which obstruction danger stands, and nothing is booked on the line there.
 func (d *action) removedElsewhere() bool {
+	if d.foundNow(rulebook.NothingToRemove) < 0 {
+		return false
+	}
 	k, n := *d, 0
 	for l, ls := range d.s.Lines {
 		if ls.Phase == Obstructed && d.b.lines[l].section != d.ref().section {
@@ -216,7 +219,7 @@ func (d *action) removedElsewhere() bool {
 			n++
 		}
 	}
-	if d.foundNow(rulebook.NothingToRemove) < 0 || n != 1 || k.obstructed() || d.s.occupied(k.line) != nil {
+	if n != 1 || k.obstructed() || d.s.occupied(k.line) != nil {
 		return false
 	}
 	d.unfind(rulebook.NothingToRemove)

@@ -43,7 +43,8 @@ func (d *action) mayBeAccepted() bool {
 	own := d.act != ActAccept && d.dir == Inward && (d.e.Train != "" || d.train != nil && d.train.Name != "") && !d.byToken() && !(d.train != nil && d.clearAhead(d.train))
 	switch turned := single && ls.Dir != d.dir; {
 	case ls.Phase == Normal && !own:
-	case ls.Phase == Offered && turned && ls.Uncalled, ls.Phase == Offered && d.act == ActDraw && (!turned || ls.Uncalled): // no instrument gives a token unanswered
+	case ls.Phase == Offered && turned && ls.Uncalled:
+	case ls.Phase == Offered && !turned && d.act == ActDraw: // no instrument gives a token unanswered
 	case ls.Phase == Offered && !turned && d.dir == Inward && d.unrepeated: // all that lacks is that he repeated it
 	case ls.Phase == Offered && !turned && d.b.ByWord(d.ref().section) && (d.train == nil || d.train.ID == ls.Train):
 	default:

@@ -86,11 +86,5 @@ func (st *step) liftedToGo(t *Train) {
 	if p := st.b.PlaceNamed(t.Place); p == nil || !p.AtSignal {
 		return
 	}
-	var list []Answer
-	for _, f := range st.s.Open {
-		if f.liftedFor(t) && st.e.At-f.At <= st.b.Limit(rulebook.LateAfter) {
-			list = append(list, *f.answer())
-		}
-	}
-	st.answered(list)
+	st.answered(st.s.answers(func(f *Finding) bool { return f.liftedFor(t) && st.e.At-f.At <= st.b.Limit(rulebook.LateAfter) }))
 }
