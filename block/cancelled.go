@@ -56,6 +56,9 @@ func (d *action) asBeforeIt() {
 			t = d.touch(t)
 			l := t.asideBy(d.line)
 			token = l.Token
+			for _, a := range o.Found { // or the mistake was only that it is not booked out
+				d.s.Resting = append(slices.Clip(d.s.Resting), Resting{a, d.line, t.ID})
+			}
 			d.stands(t, l)
 			d.settle(d.line)
 		case o.Step == StepWithdrawn && token != 0:

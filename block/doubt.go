@@ -130,7 +130,8 @@ func (st *step) over(d *Doubt) bool {
 	case d.Step == StepAccepted && d.Train == 0:
 		return st.idle(d.Line)
 	case d.Step == StepAccepted:
-		return st.s.Train(d.Train) == nil || !st.s.Train(d.Train).on(d.Line)
+		t := st.s.Train(d.Train) // it may have its token and be here yet
+		return t == nil || !t.on(d.Line) && st.idle(d.Line)
 	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:

@@ -328,13 +328,15 @@ func (st *step) presumeArrival(t *Train) {
 func (d *action) uncleared(t *Train) {
 	for i := range d.s.Doubts {
 		if o := d.s.Doubts[i]; o.Train == t.ID && o.Step == StepOut && t.In.Line == o.Line && t.In.Aside {
-			o.Found, o.Train = d.explainedBy(&o, t, []Step{StepOut}), 0 // the line went on without it, and so does the doubt
+			o.Found = slices.Concat(d.explainedBy(&o, t, []Step{StepOut}), d.restedOn(&o, t, []Step{StepOut}))
+			o.Train = 0 // the line went on without it, and so does the doubt
 			d.ownDoubts()[i] = o
 		}
 	}
 	if l := &t.In; d.dir == Outward && l.inSection() && !l.Aside && t.Where != Unaccounted {
-		found := d.overdue(d.b.Sections[l.Section].Neighbour, t)
-		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut, Found: found})
+		o := Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut}
+		o.Found = slices.Concat(d.overdue(d.b.Sections[l.Section].Neighbour, t), d.restedOn(&o, t, []Step{StepOut}))
+		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), o)
 	}
 }
 
