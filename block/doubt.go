@@ -132,7 +132,7 @@ func (st *step) over(d *Doubt) bool {
 	case d.Step == StepAccepted:
 		t := st.s.Train(d.Train) // it may have its token and be here yet
 		return t == nil || !t.on(d.Line) && st.idle(d.Line)
-	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval:
+	case d.Step.lasts() || d.Step == StepReturn || d.Step == StepRemoval || d.Train == 0 && d.Step == StepOut:
 		return false // until it shows, the tokens are counted or the section proved clear
 	case d.Train == 0:
 		return st.idle(d.Line)

@@ -94,6 +94,7 @@ func (st *step) block(k LineBlockage) {
 		}
 		if p.lineClear() || p == InSection {
 			f := st.note(rulebook.BlockageTrainInSection, st.b.Sections[r.section].Neighbour, st.e.Train, "the line free of trains before it is blocked")
+			f.Line = st.b.lineAt(l).Name
 			st.onlyOutDue(r.section, "A line blockage was taken", f)
 		}
 	}

@@ -323,20 +323,24 @@ func (st *step) presumeArrival(t *Train) {
 	}
 }
 
-// uncleared notes a train whose row closes, out of the section ahead, while the
-// section it came by has not been cleared.
+// uncleared notes a train whose row closes, out of the section ahead, while the section it came by
+// has not been cleared: what was found against it may rest on no more than that.
 func (d *action) uncleared(t *Train) {
+	l := &t.In
+	there := d.dir == Outward && l.inSection() && !l.Aside && t.Where != Unaccounted
+	if !there && !(l.Aside && l.open()) {
+		return
+	}
+	if there && d.s.doubtOf(l.Line, t.ID, StepOut) == nil {
+		d.s.Doubts = append(slices.Clip(d.s.Doubts), Doubt{Line: l.Line, At: d.e.At, Train: t.ID, Name: t.Label(d.b), Step: StepOut})
+	}
+	out := []Step{StepOut}
 	for i := range d.s.Doubts {
-		if o := d.s.Doubts[i]; o.Train == t.ID && o.Step == StepOut && t.In.Line == o.Line && t.In.Aside {
-			o.Found = slices.Concat(d.explainedBy(&o, t, []Step{StepOut}), d.restedOn(&o, t, []Step{StepOut}))
+		if o := d.s.Doubts[i]; o.Line == l.Line && o.Train == t.ID && o.Step == StepOut {
+			o.Found = slices.Concat(d.overdue(d.b.Sections[l.Section].Neighbour, t), d.explainedBy(&o, t, out), d.restedOn(&o, t, out))
 			o.Train = 0 // the line went on without it, and so does the doubt
 			d.ownDoubts()[i] = o
 		}
-	}
-	if l := &t.In; d.dir == Outward && l.inSection() && !l.Aside && t.Where != Unaccounted {
-		o := Doubt{Line: l.Line, At: d.e.At, Name: t.Label(d.b), Step: StepOut}
-		o.Found = slices.Concat(d.overdue(d.b.Sections[l.Section].Neighbour, t), d.restedOn(&o, t, []Step{StepOut}))
-		d.s.Doubts = append(slices.Clip(slices.Clone(d.s.Doubts)), o)
 	}
 }
 

@@ -78,6 +78,9 @@ func (st *step) signalled(i int) bool {
 func (st *step) onlyOutDue(i int, done string, f *Finding) {
 	var due *Train
 	for l := range st.b.linesOf(i) {
+		if f.Line != "" && f.Line != st.b.lineAt(l).Name {
+			continue
+		}
 		for _, t := range st.s.Trains {
 			if !t.occupies(l) && !t.accepted(l) {
 				continue
