@@ -128,6 +128,9 @@ func (d *action) givenToo(a Act) {
 		if a == ActOut && t != nil && t.leg(d.dir).Line == m.Line && t.leg(d.dir).open() {
 			continue // over a single line, of the train that it was written of
 		}
+		if a == ActOut && m.ofTwo(d.line) && d.s.occupied(d.line) == nil {
+			continue // of the train that was taken as out: bothGiven
+		}
 		if m.Told && t != nil && d.e.Train != "" && t.Name != "" && d.e.Train != t.Name {
 			continue // of another
 		}
