@@ -52,7 +52,7 @@ func (d *action) asBeforeIt() {
 		}
 		t, token := d.s.Train(o.Train), o.Token
 		switch {
-		case t != nil && t.aside(d.line):
+		case t != nil && t.aside(d.line) && !t.asideBy(d.line).Falsely: // given out of section, it gave cause
 			t = d.touch(t)
 			l := t.asideBy(d.line)
 			token = l.Token
