@@ -149,13 +149,19 @@ func (st *step) told() {
 			st.openLeft(t)
 		}
 	}
-	if st.toldOfTail(i); normal {
+	st.toldOfTail(i)
+	if normal && leaveIn(st.e.Text) != leaveGiven {
 		return
 	}
 	c := st.editCircuit(i)
 	hand := &c.Given
 	if from {
 		hand = &c.Told
+	}
+	if normal { // kept, should the bells turn out to be given up: the last few
+		kept := *hand
+		*hand = append(slices.Clone(kept[max(0, len(kept)-3):]), st.e.Text)
+		return
 	}
 	if text := wordsIn(st.e.Text); from && (asks(text) || says(text, saidGone)) {
 		c.Heard = append(slices.Clip(c.Heard), st.e.Text)
@@ -354,8 +360,11 @@ func (d *action) usesMessage() {
 		d.cameByMessage(d.train)
 	}
 	if c := &d.s.Circuits[d.ref().section]; len(c.Told) > 0 && d.dir == Outward {
-		if k := d.toldOf(c.Told); k >= 0 && c.Message && !c.Worded {
+		switch k := d.toldOf(c.Told); {
+		case k >= 0 && c.Message && !c.Worded:
 			d.unclearLeave(d.ref().section, d.train, c.Told[k])
+		case k >= 0 && !c.unbelled():
+			d.of(d.train).Out.Told = true
 		}
 		c = d.editCircuit(d.ref().section)
 		c.Told = nil

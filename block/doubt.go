@@ -167,6 +167,7 @@ func (st *step) relate() {
 		if kind == 0 || line < 0 {
 			continue
 		}
+		st.ranAlone(f)
 		if missing := st.lacks(f); missing == StepClear {
 			st.doubt(line, nil, missing)
 		} else if missing != StepNone {

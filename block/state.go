@@ -197,18 +197,18 @@ type Circuit struct {
 
 	Inquiries [2]Inquiry // by direction
 	Spent     []SpentNumber
-	Beyond    string // box beyond with which the section is worked, while the neighbour is switched out
-	Closed    bool   // the neighbour has closed
-	Message   bool   // working by message
-	Repaired  bool   `json:",omitempty"` // what was out of order is booked as right again
-	Why       string // the cause of that, as it was booked
-	Begun     int64  // entry by which it began
-	Worded    bool   // the words of the block are used for it: nothing else gives leave
-	Bye       bool   // closing was exchanged with him
-	SaidAt    Time   // last message to him, where that is asked for
-	HeardAt   Time   // last message from him
-
-	Others []BellState // bells of further pairs of lines
+	Beyond    string      // box beyond with which the section is worked, while the neighbour is switched out
+	Closed    bool        // the neighbour has closed
+	Message   bool        // working by message
+	Repaired  bool        `json:",omitempty"` // what was out of order is booked as right again
+	Belled    Belled      `json:",omitzero"`  // what the bells tell of a pilot who works the section
+	Why       string      // the cause of that, as it was booked
+	Begun     int64       // entry by which it began
+	Worded    bool        // the words of the block are used for it: nothing else gives leave
+	Bye       bool        // closing was exchanged with him
+	SaidAt    Time        // last message to him, where that is asked for
+	HeardAt   Time        // last message from him
+	Others    []BellState // bells of further pairs of lines
 }
 
 // Unbelled says how a section is worked while no bells let trains go over it, and why; "" while

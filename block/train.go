@@ -103,7 +103,7 @@ type Leg struct {
 	Booked     bool  // its departure or passing is booked, not only belled
 	Unbooked   bool  // its acceptance is presumed: the book has the offer alone
 	Against    int64 `json:",omitempty"` // the entry by which line clear was given here with a train standing on the running lines
-	Told       bool  `json:",omitempty"` // its arrival was told to the box in rear in words, out of section not given yet
+	Told       bool  `json:",omitempty"` // in words: its arrival, to the box in rear, out of section not given yet; or that it may go, with no other working booked
 }
 
 // CarriedToken is the token last recorded as handed to a train's driver.

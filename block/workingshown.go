@@ -26,6 +26,30 @@ func (st *step) workingShown() {
 		st.begunShown(i)
 	case c.Over != "" && st.singleEnded(i), c.unbelled() && c.Repaired && st.asBefore(i):
 		st.endShown(i)
+	case c.byPilot() && c.Belled.Alone != nil && !c.Belled.With && st.asBefore(i):
+		alone := c.Belled.Alone
+		st.endShown(i)
+		st.answered(alone)
+	}
+}
+
+// Belled is what the bells tell of a section that a pilot works, while he is booked to. Should trains
+// have run without him, and had line clear by bell, where those with him had not, the next of which
+// line clear is rung shows that he was withdrawn.
+type Belled struct {
+	With  bool     // a train that came with him had line clear by bell
+	Alone []Answer // what was found of those that ran without
+}
+
+// ranAlone notes what was found of a train that had line clear by bell and ran without the pilot.
+func (st *step) ranAlone(f *Finding) {
+	t, i := st.trainOf(f), st.b.SectionIndex(f.Section)
+	if f.Rule != rulebook.PilotMissing || t == nil || i < 0 {
+		return
+	}
+	if t.In.Section == i && t.In.Accepted != 0 || t.Out.Section == i && t.Out.Accepted != 0 {
+		c := st.editCircuit(i)
+		c.Belled.Alone = append(slices.Clip(c.Belled.Alone), *f.answer())
 	}
 }
 
@@ -48,7 +72,7 @@ func (st *step) sectionMeant() int {
 
 // begunShown presumes that working by a pilot, or by message, has begun.
 func (st *step) begunShown(i int) {
-	pilot, over, message := "", "", false
+	pilot, over, message, went := "", "", false, []Answer(nil)
 	switch name := st.pilotSaid(i); {
 	case name != "":
 		ok := false
@@ -61,6 +85,10 @@ func (st *step) begunShown(i int) {
 	case st.e.Kind == MessageTo || st.e.Kind == MessageFrom:
 		message = leaveIn(st.e.Text) == leaveGiven && len(namesIn(st.e.Text)) > 0 &&
 			first(st.s.Gear, func(g *GearState) bool { return g.Failed && st.gearOf(g.Name, i) }) != nil // something of the section is out of order
+		if !message {
+			went = st.wentByWord(i)
+			message = len(went) > 0
+		}
 	}
 	if !message && pilot == "" {
 		return
@@ -78,6 +106,24 @@ func (st *step) begunShown(i int) {
 		rule = rulebook.EnteredWhileBlocked
 	}
 	st.shownWorking(i, StepBegun, rule)
+	if st.answered(went); went != nil {
+		st.endDoubts(func(o *Doubt) bool { return o.Step == StepAccepted && st.b.sectionOf(o.Line) == i })
+	}
+}
+
+// wentByWord is what was found of a train that had line clear in words alone, when its arrival is
+// reported in words as well: both boxes work so.
+func (st *step) wentByWord(i int) []Answer {
+	dir := dirOf(st.e.Kind == MessageTo)
+	t := firstTrain(st.s.Trains, func(t *Train) bool {
+		l := t.leg(dir)
+		given := l.Told && dir == Outward || dir == Inward && t.Name != "" && allowing(st.s.Circuits[i].Given, t.Name) >= 0
+		return given && l.Section == i && l.inSection() && l.Accepted == 0 && speaksOf(st.e.Text, t.Name)
+	})
+	if t == nil || !reportsArrival(st.e.Text) {
+		return nil
+	}
+	return st.foundOf(t, t.leg(dir), ofLineClear)
 }
 
 // pilotSaid is the pilot that an entry has on a train which has no line clear, or with it
