@@ -151,9 +151,22 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 		}
 		d.outUnsaid(o, missing)
 	}
+	for _, o := range slices.Clone(d.s.Trains) {
+		leg := o.leg(d.dir)
+		if leg.Line != d.line || !leg.accepted() || leg.Accepted >= l.Accepted || leg.Aside {
+			continue
+		}
+		// It did not go in front of this one: it was cancelled, or line clear given again against it.
+		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepCancel}
+		if k := d.s.doubtOf(d.line, o.ID, StepCancel); k != nil {
+			missing = *k
+		}
+		missing.Found = append(slices.Clip(missing.Found), d.foundOf(t, l, tooMany)...)
+		d.outUnsaid(o, missing)
+	}
 }
 
-// outUnsaid takes a train in the section as out of it, by steps not booked.
+// outUnsaid ends what a train has of the section by steps not booked.
 func (d *action) outUnsaid(t *Train, missing Doubt) {
 	t = d.touch(t)
 	d.notBooked(missing, t, d.endPresumed(t, t.leg(d.dir), d.dir, d.e.At)...)
