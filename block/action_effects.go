@@ -318,6 +318,7 @@ func (d *action) outOfSection(regular bool) {
 	l.OutOf = d.e.At
 	d.passesUnseen(t)
 	d.runOver(l)
+	d.ranOverKey()
 	d.leftBefore(t, l)
 	d.ofEither(t)
 	d.editLine(d.line).Reset = false

@@ -1,6 +1,11 @@
 package block
 
-import "fairhand/block/rulebook"
+import (
+	"cmp"
+	"slices"
+
+	"fairhand/block/rulebook"
+)
 
 // Track circuit block between boxes: trains are described, by bell or telephone, or
 // by a describer where the box file has offer: false; nothing is accepted and nothing
@@ -39,9 +44,24 @@ var alarmOver = Guard{
 	holds:    (*action).toldOver,
 }
 
-// toldOver says whether the box that the alarm is of has told since that the line is clear.
+// toldOver says whether the box that the alarm is of has told since that the line is clear, or two
+// trains have been sent: what was found of them stands, and is not found again of all that follow.
 func (d *action) toldOver() bool {
-	return saysOver(d.s.heardFrom(d.section().Neighbour, d.ls().Since).Text)
+	since := d.ls().Since
+	return saysOver(d.s.heardFrom(d.section().Neighbour, since).Text) || d.brokenTwice(rulebook.SignalledDuringAlarm, since)
+}
+
+// brokenTwice says whether a rule was found to be broken by two trains in the section since.
+func (d *action) brokenTwice(rule rulebook.RuleID, since Time) bool {
+	first := ""
+	return slices.ContainsFunc(d.s.Open, func(f *Finding) bool {
+		if f.Rule != rule || f.Section != d.section().Neighbour || f.At < since {
+			return false
+		}
+		two := first != "" && f.Train != first
+		first = cmp.Or(first, f.Train)
+		return two
+	})
 }
 
 // alarmShownOver says that the end of the alarm is not booked, where a train goes that may.

@@ -228,3 +228,15 @@ func (x *expecting) occupations() {
 		}
 	}
 }
+
+// ranOverKey takes the occupation key as given up, and that as not booked, where the second train let
+// onto its line has run through: what was found of the two stands, and is not found of all that follow.
+func (d *action) ranOverKey() {
+	out := func(k *LineBlockage) bool {
+		return k.Key && !k.Ended && d.under(k) && d.brokenTwice(rulebook.EnteredWhileBlocked, k.At)
+	}
+	if first(d.s.Blockages, out) != nil {
+		d.s.Blockages = left(d.s.Blockages, out)
+		d.notBooked(Doubt{Line: d.line}, nil, StepClear)
+	}
+}
