@@ -48,14 +48,14 @@ var alarmOver = Guard{
 // trains have been sent: what was found of them stands, and is not found again of all that follow.
 func (d *action) toldOver() bool {
 	since := d.ls().Since
-	return saysOver(d.s.heardFrom(d.section().Neighbour, since).Text) || d.brokenTwice(rulebook.SignalledDuringAlarm, since)
+	return saysOver(d.s.heardFrom(d.section().Neighbour, since).Text) || d.brokenTwice(since, rulebook.SignalledDuringAlarm)
 }
 
-// brokenTwice says whether a rule was found to be broken by two trains in the section since.
-func (d *action) brokenTwice(rule rulebook.RuleID, since Time) bool {
+// brokenTwice says whether one of the rules was found to be broken by two trains in the section since.
+func (d *action) brokenTwice(since Time, rules ...rulebook.RuleID) bool {
 	first := ""
 	return slices.ContainsFunc(d.s.Open, func(f *Finding) bool {
-		if f.Rule != rule || f.Section != d.section().Neighbour || f.At < since {
+		if !slices.Contains(rules, f.Rule) || f.Section != d.section().Neighbour || f.At < since {
 			return false
 		}
 		two := first != "" && f.Train != first

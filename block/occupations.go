@@ -233,10 +233,11 @@ func (x *expecting) occupations() {
 // onto its line has run through: what was found of the two stands, and is not found of all that follow.
 func (d *action) ranOverKey() {
 	out := func(k *LineBlockage) bool {
-		return k.Key && !k.Ended && d.under(k) && d.brokenTwice(rulebook.EnteredWhileBlocked, k.At)
+		return k.Key && !k.Ended && d.under(k) && d.brokenTwice(k.At, rulebook.EnteredWhileBlocked, rulebook.AcceptedWhileBlocked)
 	}
 	if first(d.s.Blockages, out) != nil {
 		d.s.Blockages = left(d.s.Blockages, out)
+		d.endDoubts(func(o *Doubt) bool { return o.Line == d.line && o.Step == StepClear })
 		d.notBooked(Doubt{Line: d.line}, nil, StepClear)
 	}
 }
