@@ -26,6 +26,7 @@ func (st *step) cameByMessage(t *Train) bool {
 	case c.Message:
 		st.unclearLeave(i, t, c.Given[k])
 		c.Given = slices.Delete(slices.Clone(c.Given), k, k+1)
+		st.notOnItsBell(t)
 	case !c.unbelled():
 		return false
 	}
@@ -33,6 +34,17 @@ func (st *step) cameByMessage(t *Train) bool {
 		return strings.Contains(text, t.Name) || len(namesIn(text)) == 0
 	})
 	return true
+}
+
+// notOnItsBell puts aside those to which line clear was given by bell, where another comes before
+// them by message: they were cancelled, as it seems.
+func (st *step) notOnItsBell(t *Train) {
+	for _, o := range slices.Clone(st.s.Trains) {
+		if o.ID != t.ID && o.In.Line == t.In.Line && o.In.accepted() && !o.In.Aside {
+			st.doubt(o.In.Line, o, StepCancel)
+			st.touch(o).In.Aside = true
+		}
+	}
 }
 
 // letGoAs takes a train for the one that a message lets go under a name much like its own.

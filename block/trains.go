@@ -183,7 +183,7 @@ func (st *step) withoutAcceptance(t *Train) {
 		}
 	}
 	t.In.Entered = st.e.At
-	if t.In.Line >= 0 && slices.Contains([]Phase{Normal, Accepted, CounterDoubt}, st.s.Lines[t.In.Line].Phase) {
+	if t.In.Line >= 0 && slices.Contains([]Phase{Normal, Accepted, RestrictedLC, CounterDoubt}, st.s.Lines[t.In.Line].Phase) {
 		st.settle(t.In.Line)
 	}
 }
