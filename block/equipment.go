@@ -137,7 +137,7 @@ func (st *step) working(i int) {
 		st.pilotAt(i, PilotUnknown)
 		st.leaveSingle(i)
 	}
-	c.Told, c.Given, c.Heard, c.Worded, c.Why, c.Begun, c.Repaired, c.Belled = nil, nil, nil, false, "", 0, false, Belled{}
+	c.Told, c.Given, c.Heard, c.Worded, c.Why, c.Begun, c.Repaired, c.Otherwise = nil, nil, nil, false, "", 0, false, Otherwise{}
 	if st.e.Kind == WorkingPilot {
 		c.Pilot = st.e.Subject
 	}

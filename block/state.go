@@ -201,7 +201,7 @@ type Circuit struct {
 	Closed    bool        // the neighbour has closed
 	Message   bool        // working by message
 	Repaired  bool        `json:",omitempty"` // what was out of order is booked as right again
-	Belled    Belled      `json:",omitzero"`  // what the bells tell of a pilot who works the section
+	Otherwise Otherwise   `json:",omitzero"`  // what tells that other working has begun, or ended
 	Why       string      // the cause of that, as it was booked
 	Begun     int64       // entry by which it began
 	Worded    bool        // the words of the block are used for it: nothing else gives leave

@@ -105,7 +105,7 @@ func (st *step) leastFor(f *Finding, l *Leg, c rulebook.Class) Time {
 	if met == 0 { // no run is shown
 		return least
 	}
-	return max(least, met-1) // one as short is a run
+	return max(least, met)
 }
 
 // least is the time in which no train can have run over a line: half of the shorter

@@ -26,19 +26,21 @@ func (st *step) workingShown() {
 		st.begunShown(i)
 	case c.Over != "" && st.singleEnded(i), c.unbelled() && c.Repaired && st.asBefore(i):
 		st.endShown(i)
-	case c.byPilot() && c.Belled.Alone != nil && !c.Belled.With && st.asBefore(i):
-		alone := c.Belled.Alone
+	case c.byPilot() && c.Otherwise.Alone != nil && !c.Otherwise.Belled && st.asBefore(i):
+		alone := c.Otherwise.Alone
 		st.endShown(i)
 		st.answered(alone)
 	}
 }
 
-// Belled is what the bells tell of a section that a pilot works, while he is booked to. Should trains
-// have run without him, and had line clear by bell, where those with him had not, the next of which
-// line clear is rung shows that he was withdrawn.
-type Belled struct {
-	With  bool     // a train that came with him had line clear by bell
-	Alone []Answer // what was found of those that ran without
+// Otherwise is what tells of working otherwise than is booked. Should trains have run without the pilot
+// who is booked to work the section, and had line clear by bell, where those with him had not, the next
+// of which line clear is rung shows that he was withdrawn; and should two have had line clear in words
+// alone, and been reported in words, trains are worked by message.
+type Otherwise struct {
+	Belled bool     `json:",omitempty"` // a train that came with the pilot had line clear by bell
+	Alone  []Answer `json:",omitempty"` // what was found of those that ran without
+	Words  []Answer `json:",omitempty"` // and of those in words alone
 }
 
 // ranAlone notes what was found of a train that had line clear by bell and ran without the pilot.
@@ -49,7 +51,7 @@ func (st *step) ranAlone(f *Finding) {
 	}
 	if t.In.Section == i && t.In.Accepted != 0 || t.Out.Section == i && t.Out.Accepted != 0 {
 		c := st.editCircuit(i)
-		c.Belled.Alone = append(slices.Clip(c.Belled.Alone), *f.answer())
+		c.Otherwise.Alone = append(slices.Clip(c.Otherwise.Alone), *f.answer())
 	}
 }
 
@@ -111,8 +113,8 @@ func (st *step) begunShown(i int) {
 	}
 }
 
-// wentByWord is what was found of a train that had line clear in words alone, when its arrival is
-// reported in words as well: both boxes work so.
+// wentByWord is what was found of two trains that had line clear in words alone, when the arrival of
+// the second is reported in words as well: both boxes work so.
 func (st *step) wentByWord(i int) []Answer {
 	dir := dirOf(st.e.Kind == MessageTo)
 	t := firstTrain(st.s.Trains, func(t *Train) bool {
@@ -123,7 +125,15 @@ func (st *step) wentByWord(i int) []Answer {
 	if t == nil || !reportsArrival(st.e.Text) {
 		return nil
 	}
-	return st.foundOf(t, t.leg(dir), ofLineClear)
+	before := st.s.answers(func(f *Finding) bool {
+		return st.e.At-f.At <= presumedFor && slices.Contains(st.s.Circuits[i].Otherwise.Words, *f.answer())
+	})
+	c := st.editCircuit(i)
+	c.Otherwise.Words = slices.Concat(before, st.foundOf(t, t.leg(dir), ofLineClear))
+	if len(before) == 0 {
+		return nil
+	}
+	return c.Otherwise.Words
 }
 
 // pilotSaid is the pilot that an entry has on a train which has no line clear, or with it
