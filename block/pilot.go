@@ -114,7 +114,7 @@ func (st *step) pilotComes(t *Train) {
 	c := st.editCircuit(i)
 	switch {
 	case rides(st.e.Text, c.Pilot):
-		c.Otherwise.Belled = c.Otherwise.Belled || t.In.Accepted != 0
+		c.Otherwise.Belled = c.Otherwise.Belled || c.byPilot() && t.In.Accepted != 0
 		st.pilotCame(t)
 		st.pilotAt(i, PilotHere)
 	case c.PilotAt == PilotHere:

@@ -46,7 +46,7 @@ type Otherwise struct {
 // ranAlone notes what was found of a train that had line clear by bell and ran without the pilot.
 func (st *step) ranAlone(f *Finding) {
 	t, i := st.trainOf(f), st.b.SectionIndex(f.Section)
-	if f.Rule != rulebook.PilotMissing || t == nil || i < 0 {
+	if f.Rule != rulebook.PilotMissing || t == nil || i < 0 || !st.s.Circuits[i].byPilot() {
 		return
 	}
 	if t.In.Section == i && t.In.Accepted != 0 || t.Out.Section == i && t.Out.Accepted != 0 {
