@@ -273,7 +273,7 @@ func (st *step) nearBox(name string) string {
 // midway says whether the book may have begun with trains on hand: it does not say that
 // the box was opened, and nothing was signalled yet, nor let come or asked for by message.
 func (s *State) midway() bool {
-	letCome := func(c Circuit) bool { return len(c.Given)+len(c.Heard) > 0 }
+	letCome := func(c Circuit) bool { return c.unbelled() && len(c.Given)+len(c.Heard) > 0 }
 	return s.Status == StatusUnknown && !slices.ContainsFunc(s.Circuits, letCome) && !slices.ContainsFunc(s.Lines, func(l *LineState) bool { return l.Seq != 0 })
 }
 
