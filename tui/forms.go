@@ -14,7 +14,8 @@ import (
 // kind is a form of entry under its heading, or a bell signal.
 type kind struct {
 	title string
-	notation.HelpForm
+	notation.Form
+	alike string        // other words by which it is looked for
 	beats rulebook.Code // of a bell signal, which the pad takes
 }
 
@@ -33,25 +34,25 @@ func (m *model) kinds() []kind {
 	}
 	begins := func(text string) bool { return strings.HasPrefix(strings.ToLower(text), strings.Join(words, " ")) }
 	list := func(k kind) {
-		switch own := k.Form + " " + k.Says; {
-		case len(words) > 0 && begins(k.Form):
+		switch own := k.Pattern + " " + k.Says; {
+		case len(words) > 0 && begins(k.Pattern):
 			begun = append(begun, k)
 		case len(words) > 0 && begins(k.Says):
 			told = append(told, k)
 		case has(own):
 			said = append(said, k)
-		case has(own + " " + k.title + " " + k.Alike):
+		case has(own + " " + k.title + " " + k.alike):
 			meant = append(meant, k)
 		}
 	}
-	for _, g := range append(notation.Help(), newForms()) {
+	for _, g := range append(slices.Clip(notation.Groups), newForms()) {
 		for _, f := range g.Forms {
-			list(kind{title: g.Title, HelpForm: f})
+			list(kind{title: g.Title, Form: f, alike: f.Alike()})
 		}
 	}
 	pad := m.openPad()
 	for _, r := range m.box.CodeBook(pad.section) {
-		list(kind{"Bell signals, " + pad.neighbour(), notation.HelpForm{Form: string(r.Code), Says: r.Words, Example: notation.Word(pad.neighbour()) + " " + bellsText(pad.exchange(r.Code, true)), Alike: bellsAlike[r.Means]}, r.Code})
+		list(kind{"Bell signals, " + pad.neighbour(), notation.Form{Pattern: string(r.Code), Says: r.Words, Example: notation.Word(pad.neighbour()) + " " + bellsText(pad.exchange(r.Code, true))}, bellsAlike[r.Means], r.Code})
 	}
 	return slices.Concat(begun, told, said, meant)
 }
@@ -68,7 +69,7 @@ var bellsAlike = map[rulebook.Meaning]string{
 
 // example is the example of a form with a neighbour of this box where it begins with one.
 func (m *model) example(k *kind) string {
-	words := strings.Fields(k.Form)
+	words := strings.Fields(k.Pattern)
 	if _, rest, ok := strings.Cut(k.Example, " "); ok && len(words) > 1 && words[0] == "SECTION" {
 		return m.likely(words[1:]) + " " + rest
 	}
@@ -76,10 +77,10 @@ func (m *model) example(k *kind) string {
 }
 
 // newForms are the lines that add to the box, as a group of forms.
-func newForms() notation.HelpGroup {
-	g := notation.HelpGroup{Title: "What is new at this box (written into box.yaml too)"}
+func newForms() notation.Group {
+	g := notation.Group{Title: "What is new at this box (written into box.yaml too)"}
 	for _, a := range boxfile.Additions {
-		g.Forms = append(g.Forms, notation.HelpForm{Kind: block.Described, Form: a.Form(), Says: a.Says, Example: a.Example})
+		g.Forms = append(g.Forms, notation.Form{Kind: block.Described, Pattern: a.Form(), Says: a.Says, Example: a.Example})
 	}
 	return g
 }
@@ -101,7 +102,7 @@ func (m model) pressForms(p pressed) (model, cmd) {
 			m.edit = edited(string(beats))
 			return m, cmd{}
 		}
-		return m.line(forEntry, 0, m.opening(list[m.pick].Form)), cmd{}
+		return m.line(forEntry, 0, m.opening(list[m.pick].Pattern)), cmd{}
 	default:
 		return m.pressList(p)
 	}
@@ -120,10 +121,10 @@ func formsPage(m *model, p *page) {
 			rows = append(rows, line(head, " "+title))
 		}
 		room, says := p.w-5, measure.Width(f.Says)
-		beside := min(max(48, p.w*2/5), room-measure.Width(f.Form)-1) // in a column where there is room, and neither is cut
-		kind := []row{{txt(plain, "   "+pad(f.Says, max(beside, says))+" "), txt(dim, f.Form)}}
+		beside := min(max(48, p.w*2/5), room-measure.Width(f.Pattern)-1) // in a column where there is room, and neither is cut
+		kind := []row{{txt(plain, "   "+pad(f.Says, max(beside, says))+" "), txt(dim, f.Pattern)}}
 		if says > beside {
-			kind = append(line(plain, "   "+f.Says).wrapped(p.w-2, 5), line(dim, "     "+f.Form).wrapped(p.w-2, 7)...)
+			kind = append(line(plain, "   "+f.Says).wrapped(p.w-2, 5), line(dim, "     "+f.Pattern).wrapped(p.w-2, 7)...)
 		}
 		if n == m.pick {
 			kind[0], at = kind[0].marked(p.w, p.t), len(rows)

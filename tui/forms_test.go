@@ -19,7 +19,7 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 		{"mistake", "correct"}, {"remark", "note"}, {"token fails", "failure GEAR"}, {"token fails", "SECTION working by message"}, {"token cannot be got", "failure GEAR"}, {"not running", "train TRAIN will not run"}, {"cancelling", "3-5"}, {"Messages", "message to"}, {"overdue", "message to"}, {"train missing", "message to"}, {"stopped at signal", "train TRAIN detained"},
 	} {
 		r.press("k", c.typed)
-		found := slices.ContainsFunc(r.desk.model.kinds(), func(k kind) bool { return strings.HasPrefix(k.Form, c.form) })
+		found := slices.ContainsFunc(r.desk.model.kinds(), func(k kind) bool { return strings.HasPrefix(k.Pattern, c.form) })
 		if !found {
 			t.Errorf("%q does not find %q but %v", c.typed, c.form, r.desk.model.kinds())
 		}
@@ -36,13 +36,13 @@ func TestKindsAreFoundByOtherWords(t *testing.T) {
 			shown += "\n"
 		}
 		words := strings.Join(strings.Fields(strings.ReplaceAll(shown, "←", "")), " ")
-		if says := strings.Join(strings.Fields(k.Says+" "+k.Form), " "); !strings.Contains(words, says) || strings.Contains(shown, "…") {
+		if says := strings.Join(strings.Fields(k.Says+" "+k.Pattern), " "); !strings.Contains(words, says) || strings.Contains(shown, "…") {
 			t.Errorf("not shown whole: %s\n%s", says, shown)
 		}
 	}
 	for _, c := range [][2]string{{"obs", "obstruct LINE SECTION [TEXT]"}, {"reminder", "reminder on GEAR [TEXT]"}, {"cancel", "3-5"}} {
 		r.press("k", c[0])
-		if got := r.desk.model.kinds()[0].Form; got != c[1] {
+		if got := r.desk.model.kinds()[0].Pattern; got != c[1] {
 			t.Errorf("%q: first is %q, want %q", c[0], got, c[1])
 		}
 		r.press("Esc")

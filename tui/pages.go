@@ -171,7 +171,7 @@ func helpText(of mode) []row {
 	}
 	out = append(out, line(head, " "+strings.ToUpper(newForms().Title)))
 	for _, f := range newForms().Forms {
-		out = append(out, line(plain, "   "+f.Form), line(plain, "       "+f.Says), line(plain, "       "+f.Example))
+		out = append(out, line(plain, "   "+f.Pattern), line(plain, "       "+f.Says), line(plain, "       "+f.Example))
 	}
 	return out
 }

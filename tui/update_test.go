@@ -180,7 +180,7 @@ func TestKindsBeginALine(t *testing.T) {
 			continue
 		}
 		if r.desk.model.mode != modeLine || len(r.desk.model.offers) == 0 && !strings.HasSuffix(text, `"`) {
-			t.Errorf("%s: begins %q, with nothing offered next", f.Form, text)
+			t.Errorf("%s: begins %q, with nothing offered next", f.Pattern, text)
 		}
 		r.press("Esc")
 	}

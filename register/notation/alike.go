@@ -2,6 +2,9 @@ package notation
 
 import "fairhand/block"
 
+// Alike are other words by which the form is looked for.
+func (f *Form) Alike() string { return alike[f.Kind] }
+
 // alike are other words under which a signaller looks for a kind of entry, beside those of
 // its form and of what it says. They find it; they are no part of the notation.
 var alike = map[block.Kind]string{

@@ -60,7 +60,7 @@ func Check(ev block.Event) error {
 }
 
 func (r *rule) wrong(format string, args ...any) error {
-	return fmt.Errorf("entry %q: %s", r.pattern, fmt.Sprintf(format, args...))
+	return fmt.Errorf("entry %q: %s", r.Pattern, fmt.Sprintf(format, args...))
 }
 
 // set tells whether a field that the kind does not have holds something.
@@ -121,7 +121,7 @@ func (s *slot) checkText(text string, r *rule) error {
 			return r.wrong("%s has control character U+%04X in it: %q", name, c, text)
 		}
 	}
-	if r.kind == block.Correct {
+	if r.Kind == block.Correct {
 		if err := checkInstead(text); err != nil {
 			return r.wrong("the line that is to stand instead cannot be read: %v", err)
 		}

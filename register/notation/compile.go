@@ -32,7 +32,7 @@ type edge struct {
 
 // rule is a compiled form.
 type rule struct {
-	form
+	Form
 	head []element
 	tail []part
 	// reserved are the words that begin a part, and "written".
@@ -74,7 +74,7 @@ type grammar struct {
 // compiled gives the table, compiled when it is first asked for. A mistake in the
 // table is a mistake in the program, found the first time anything is read.
 var compiled = sync.OnceValue(func() *grammar {
-	root, rules, err := compile(groups)
+	root, rules, err := compile(Groups)
 	if err != nil {
 		panic("notation: grammar table: " + err.Error())
 	}
@@ -85,21 +85,21 @@ var compiled = sync.OnceValue(func() *grammar {
 	return &grammar{root, rules}
 })
 
-func compile(groups []group) (*node, *[block.Kinds]*rule, error) {
+func compile(groups []Group) (*node, *[block.Kinds]*rule, error) {
 	root, rules := new(node), new([block.Kinds]*rule)
 	for _, g := range groups {
-		for _, f := range g.forms {
-			if rules[f.kind] != nil {
-				return nil, nil, fmt.Errorf("%q: the kind has a form already", f.pattern)
+		for _, f := range g.Forms {
+			if rules[f.Kind] != nil {
+				return nil, nil, fmt.Errorf("%q: the kind has a form already", f.Pattern)
 			}
 			r, err := newRule(f)
 			if err == nil {
 				err = r.plant(root)
 			}
 			if err != nil {
-				return nil, nil, fmt.Errorf("%q: %w", f.pattern, err)
+				return nil, nil, fmt.Errorf("%q: %w", f.Pattern, err)
 			}
-			rules[f.kind] = r
+			rules[f.Kind] = r
 		}
 	}
 	reserve(root)
@@ -108,9 +108,9 @@ func compile(groups []group) (*node, *[block.Kinds]*rule, error) {
 }
 
 // newRule splits a pattern into the required beginning and the parts.
-func newRule(f form) (*rule, error) {
-	r := &rule{form: f}
-	head, rest, _ := strings.Cut(f.pattern, " [")
+func newRule(f Form) (*rule, error) {
+	r := &rule{Form: f}
+	head, rest, _ := strings.Cut(f.Pattern, " [")
 	for _, w := range strings.Fields(head) {
 		e := element{word: w}
 		if s, err := slotFor(w); err != nil {
@@ -178,9 +178,9 @@ func (r *rule) plant(root *node) error {
 		e.at = at
 		switch {
 		case at.rule != nil:
-			return fmt.Errorf("begins with all of %q", at.rule.pattern)
+			return fmt.Errorf("begins with all of %q", at.rule.Pattern)
 		case e.slot == nil:
-			at = at.child(e.word, r.says)
+			at = at.child(e.word, r.Says)
 		case at.slot == nil:
 			at.slot, at.then = e.slot, new(node)
 			at = at.then

@@ -69,9 +69,9 @@ func TestComplete(t *testing.T) {
 // Every example can be typed one suggestion at a time: each bare word of the
 // table in it is offered where it stands.
 func TestEveryWordOfEveryExampleIsOffered(t *testing.T) {
-	for _, g := range groups {
-		for _, f := range g.forms {
-			ev, _ := parseOne(f.example)
+	for _, g := range Groups {
+		for _, f := range g.Forms {
+			ev, _ := parseOne(f.Example)
 			body := FormatBody(ev)
 			s := scanner{line: body}
 			for i := 0; ; i++ {

@@ -13,10 +13,10 @@ import (
 // FuzzParse holds the law of the notation: a book that parses is written as a
 // book that parses to the same entries, and that is written the same again.
 func FuzzParse(f *testing.F) {
-	for _, g := range groups {
-		for _, form := range g.forms {
-			f.Add("date 2026-10-25\n01:30 " + form.example + "\n")
-			f.Add("date 2026-10-25\n01:30+00:00 " + form.example + " written 2026-10-26 00:10\n")
+	for _, g := range Groups {
+		for _, form := range g.Forms {
+			f.Add("date 2026-10-25\n01:30 " + form.Example + "\n")
+			f.Add("date 2026-10-25\n01:30+00:00 " + form.Example + " written 2026-10-26 00:10\n")
 		}
 	}
 	f.Add("date 2026-05-05\n06:00 fog on # mist\r\n:12 note \"a \\\"b\\\" \\n \\\\\" ; 06:30:15 fog off\n\n")
@@ -61,10 +61,10 @@ func writeBook(evs []block.Event, w *Writer) string {
 // FuzzComplete holds that completing never fails, and that each suggestion
 // continues the line it was asked for.
 func FuzzComplete(f *testing.F) {
-	for _, g := range groups {
-		for _, form := range g.forms {
-			f.Add(form.example)
-			f.Add("10:41 " + form.example[:len(form.example)/2])
+	for _, g := range Groups {
+		for _, form := range g.Forms {
+			f.Add(form.Example)
+			f.Add("10:41 " + form.Example[:len(form.Example)/2])
 		}
 	}
 	names := Names{Sections: []string{"Coldbeck", "train"}, Trains: []string{"2P07"}, People: []string{"A. Fell"}}

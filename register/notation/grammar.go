@@ -6,7 +6,7 @@ import (
 	"fairhand/block"
 )
 
-// form is the one grammar row of a kind: how its line reads after the clock
+// Form is the one grammar row of a kind: how its line reads after the clock
 // time. Parsing, formatting, completion and the help text all come from it.
 //
 // Words in lower case stand for themselves. Words in capitals are slots, each
@@ -15,27 +15,27 @@ import (
 // slot, or one word and one slot. A part is written back exactly when its slot
 // is not empty. Parts are written in the order given and read in any order. The remark,
 // [TEXT], that all but a few may have at their end is not in the row.
-type form struct {
-	kind    block.Kind
-	pattern string
-	says    string // one line of help
-	example string // a body that uses the form, with every part that matters
+type Form struct {
+	Kind    block.Kind
+	Pattern string
+	Says    string // one line of help
+	Example string // a body that uses the form, with every part that matters
 }
 
-// group is a heading of the help text and the forms under it.
-type group struct {
-	title string
-	forms []form
+// Group is a heading of the help text and the forms under it.
+type Group struct {
+	Title string
+	Forms []Form
 }
 
-// groups lists every kind once. Forms that begin with SECTION are told apart
+// Groups lists every kind once, for all of that. Forms that begin with SECTION are told apart
 // by the word after it; all others by their first word or words. compile.go
 // refuses a table that cannot be walked word by word.
-var groups = remarked([]group{
-	{"Bells", []form{
+var Groups = remarked([]Group{
+	{"Bells", []Form{
 		{block.Bells, "SECTION BELLS [train TRAIN] [line LINE] [inquiry INQUIRY] [pn PN] [words WORDS]", "bells, or words said (offer, accept, refuse, arrived): < to us, > by us", `Coldbeck >offer <accept train 2P07 line Single inquiry 3 pn 41 words "four one"`},
 	}},
-	{"Tokens", []form{
+	{"Tokens", []Form{
 		{block.TokenOut, "SECTION token TOKEN out [FAR] [at PLACE] [train TRAIN]", "token drawn (there: at the far end; at: at a siding)", "Coldbeck token 7 out there train 2P07"},
 		{block.TokenIn, "SECTION token TOKEN in [FAR] [at PLACE]", "token put into the instrument (there: at the far end; at: at a siding)", `Coldbeck token 7 in at "Quarry Siding"`},
 		{block.TokenToTrain, "SECTION token TOKEN to train TRAIN", "token handed to the driver", "Coldbeck token 7 to train 2P07"},
@@ -48,7 +48,7 @@ var groups = remarked([]group{
 		{block.TokenDamaged, "SECTION token TOKEN damaged", "token damaged, out of use", `Coldbeck token 9 damaged "bent"`},
 		{block.TokenCount, "SECTION count NUMBER [there OTHER]", "tokens counted in the instruments", "Coldbeck count 6 there 5"},
 	}},
-	{"Staff and ticket", []form{
+	{"Staff and ticket", []Form{
 		{block.StaffHere, "SECTION staff here", "train staff is here", "Stangill staff here"},
 		{block.StaffAway, "SECTION staff away", "train staff is at the other end", "Stangill staff away"},
 		{block.StaffToTrain, "SECTION staff to train TRAIN", "staff handed to the driver", "Stangill staff to train 2P07"},
@@ -57,7 +57,7 @@ var groups = remarked([]group{
 		{block.TicketFromTrain, "SECTION ticket TICKET from train TRAIN", "ticket given up", "Stangill ticket 14 from train 2P05"},
 		{block.TicketCancelled, "SECTION ticket TICKET cancelled", "ticket cancelled", "Stangill ticket 14 cancelled"},
 	}},
-	{"Instruments and working", []form{
+	{"Instruments and working", []Form{
 		{block.Indicator, "SECTION indicator INDICATION [line LINE]", "block indicator: line-clear, train-on-line, normal, free, occupied", `Saltgarth indicator line-clear line "Up Main"`},
 		{block.CounterReset, "SECTION counter reset [line LINE] [pn PN]", "axle counter reset, with the other end's assurance", `Birch counter reset pn 52 "last trains 5610 and 5611"`},
 		{block.ShuntKeyTaken, "SECTION shunt-key out [line LINE]", "shunt key taken out of the panel", "Birch shunt-key out"},
@@ -69,7 +69,7 @@ var groups = remarked([]group{
 		{block.WorkingNormal, "SECTION working normal", "normal working resumed", "Coldbeck working normal"},
 		{block.ProvedClear, "SECTION proved clear [line LINE]", "section proved clear: ends a doubt", `Coldbeck proved clear line Single "told by R. Garth, tokens 6 and 6"`},
 	}},
-	{"Trains", []form{
+	{"Trains", []Form{
 		{block.TrainArrived, "train TRAIN arrived [at PLACE] [from FROM] [PROOF]", "train arrived", `train 2P07 arrived at "Platform 1" from Coldbeck complete`},
 		{block.TrainPassed, "train TRAIN passed [at PLACE] [for SECTION] [line LINE] [PROOF]", "train passed", `train 6K20 passed at "Down Main" for Saltgarth line "Up Main" no-tail-lamp`},
 		{block.TrainDeparted, "train TRAIN departed [for SECTION] [line LINE]", "train departed", `train 2P07 departed for Saltgarth line "Up Main"`},
@@ -89,7 +89,7 @@ var groups = remarked([]group{
 		{block.TrainToHear, "train TRAIN must hear TEXT", "message that must reach the train", `train 6K20 must hear "stop at Mill Lane"`},
 		{block.TrainHeard, "train TRAIN heard", "the message delivered", "train 6K20 heard"},
 	}},
-	{"Signals, reminders and obstructions", []form{
+	{"Signals, reminders and obstructions", []Form{
 		{block.SignalOff, "signal GEAR off", "signal cleared", `signal "Up Starting" off`},
 		{block.SignalOn, "signal GEAR on", "signal restored to danger", `signal "Up Starting" on`},
 		{block.ReminderOn, "reminder on GEAR", "reminder placed", `reminder on "Lever 5" "2F03 standing"`},
@@ -97,7 +97,7 @@ var groups = remarked([]group{
 		{block.Obstruct, "obstruct LINE SECTION", "obstruction within the clearing point or on the section", `obstruct "Down Main" Saltgarth "wagon foul"`},
 		{block.ObstructClear, "clear LINE SECTION", "obstruction gone", `clear "Down Main" Saltgarth`},
 	}},
-	{"Level crossings", []form{
+	{"Level crossings", []Form{
 		{block.CrossingAsked, "crossing CROSSING asked [WHAT] [for MINUTES] [LARGE]", "the user rang: what is to cross, and how long it will take", `crossing "Mill Lane" asked "tractor and trailer" for 4 large`},
 		{block.CrossingMayCross, "crossing CROSSING may cross", "permission to cross given", `crossing "Mill Lane" may cross`},
 		{block.CrossingWait, "crossing CROSSING wait", "the user told to wait", `crossing "Mill Lane" wait "2K14 due"`},
@@ -121,11 +121,11 @@ var groups = remarked([]group{
 		{block.CrossingUnsecured, "crossing CROSSING unsecured", "crossing in use again", `crossing "Mill Lane" unsecured`},
 		{block.TrainCautioned, "train TRAIN cautioned for CROSSING", "driver told to approach and pass the crossing at caution", `train 2K14 cautioned for "Mill Lane"`},
 	}},
-	{"Messages", []form{
+	{"Messages", []Form{
 		{block.MessageTo, "message to PARTY [answers TARGET]", "message sent, verbatim", `message to Control answers 17 "Coldbeck crossing locked"`},
 		{block.MessageFrom, "message from PARTY [answers TARGET]", "message received, verbatim", `message from Control answers 18 "noted"`},
 	}},
-	{"Equipment and the line", []form{
+	{"Equipment and the line", []Form{
 		{block.Failure, "failure GEAR", "equipment failed", `failure "Lever 12" "lamp out"`},
 		{block.Restored, "restored GEAR", "equipment repaired, working again", `restored "Lever 12"`},
 		{block.Disconnected, "disconnected GEAR", "gear disconnected", `disconnected "Points 9"`},
@@ -148,17 +148,17 @@ var groups = remarked([]group{
 		{block.KeyOut, "SECTION occupation-key out [to WHO]", "occupation key taken: the section is closed to trains", `Coldbeck occupation-key out to "J. Wray"`},
 		{block.KeyIn, "SECTION occupation-key in", "occupation key given up", "Coldbeck occupation-key in"},
 	}},
-	{"Fog and hand signalling", []form{
+	{"Fog and hand signalling", []Form{
 		{block.Posted, "posted PERSON at PLACE", "hand- or fogsignaller posted", `posted "L. Barr" at "Down Distant"`},
 		{block.Withdrawn, "withdrawn PERSON at PLACE", "hand- or fogsignaller withdrawn", `withdrawn "L. Barr" at "Down Distant"`},
 		{block.FogOn, "fog on", "fog or falling snow", "fog on"},
 		{block.FogOff, "fog off", "fog or snow lifted", "fog off"},
 	}},
-	{"The book", []form{
+	{"The book", []Form{
 		{block.Note, "note TEXT", "remark across the page", `note "relief is late"`},
 		{block.Correct, "correct TARGET TEXT", "the line that stands instead of entry TARGET", `correct 41 "10:43 Coldbeck <2 >2"`},
 	}},
-	{"Duty, clock and box", []form{
+	{"Duty, clock and box", []Form{
 		{block.DutyOn, "duty on PERSON [under SIGNALLER] [BYPIN]", "signed on; a trainee under a signaller; by-pin where the PIN was checked", `duty on "L. Marsh" under "A. Fell" by-pin`},
 		{block.DutyOff, "duty off PERSON", "signed off", `duty off "A. Fell"`},
 		{block.PINSet, "pin set PERSON VERIFIER", "somebody's PIN, by the SHA-256 of the record that knows it; the program writes it", `pin set "A. Fell" 3c4e1a`},
@@ -173,7 +173,7 @@ var groups = remarked([]group{
 		{block.BoxSwitchedIn, "box switched in", "box switched in", "box switched in"},
 		{block.BoxSwitchedOut, "box switched out", "box switched out", "box switched out"},
 	}},
-	{"Examination and handover", []form{
+	{"Examination and handover", []Form{
 		{block.Visit, "visit PERSON", "visit to the box", `visit "R. Garth"`},
 		{block.Sign, "sign PERSON [BYPIN]", "book examined and signed", `sign "R. Garth"`},
 		{block.Countersign, "countersign TARGET PERSON [BYPIN]", "entry countersigned", `countersign 41 "R. Garth"`},
@@ -189,11 +189,11 @@ var groups = remarked([]group{
 
 // remarked gives every form that says nothing in words of its own the remark that may
 // stand at its end.
-func remarked(list []group) []group {
+func remarked(list []Group) []Group {
 	for _, g := range list {
-		for i := range g.forms {
-			if f := &g.forms[i]; !strings.Contains(f.pattern, "TEXT") {
-				f.pattern += " [TEXT]"
+		for i := range g.Forms {
+			if f := &g.Forms[i]; !strings.Contains(f.Pattern, "TEXT") {
+				f.Pattern += " [TEXT]"
 			}
 		}
 	}

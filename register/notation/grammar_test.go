@@ -159,26 +159,26 @@ func TestEveryKindHasAFormAndItsExampleMeansTheEvent(t *testing.T) {
 			t.Errorf("kind %d has no form", k)
 			continue
 		}
-		if r.says == "" || r.example == "" {
-			t.Errorf("%q has no help or no example", r.pattern)
+		if r.Says == "" || r.Example == "" {
+			t.Errorf("%q has no help or no example", r.Pattern)
 		}
 		if _, ok := want[k]; !ok {
-			t.Errorf("%q has no golden event", r.pattern)
+			t.Errorf("%q has no golden event", r.Pattern)
 			continue
 		}
-		got, err := parseOne(r.example)
+		got, err := parseOne(r.Example)
 		if err != nil {
-			t.Errorf("%s: %v", r.example, err)
+			t.Errorf("%s: %v", r.Example, err)
 			continue
 		}
 		if d := cmp.Diff(want[k], got); d != "" {
-			t.Errorf("%s (-want +got):\n%s", r.example, d)
+			t.Errorf("%s (-want +got):\n%s", r.Example, d)
 		}
-		if back := FormatBody(got); back != r.example {
-			t.Errorf("%s: formats as %s", r.example, back)
+		if back := FormatBody(got); back != r.Example {
+			t.Errorf("%s: formats as %s", r.Example, back)
 		}
 		if err := Check(got); err != nil {
-			t.Errorf("%s: %v", r.example, err)
+			t.Errorf("%s: %v", r.Example, err)
 		}
 	}
 }
@@ -219,16 +219,16 @@ func TestDesignExampleParses(t *testing.T) {
 }
 
 func TestCompileRefusesTablesThatCannotBeWalked(t *testing.T) {
-	for name, forms := range map[string][]form{
-		"same kind twice":   {{kind: block.Note, pattern: "note TEXT"}, {kind: block.Note, pattern: "remark TEXT"}},
-		"unknown slot":      {{kind: block.Note, pattern: "note THING"}},
-		"prefix of other":   {{kind: block.FogOn, pattern: "fog on"}, {kind: block.FogOff, pattern: "fog on again"}},
-		"other as prefix":   {{kind: block.FogOn, pattern: "fog on again"}, {kind: block.FogOff, pattern: "fog on"}},
-		"two slots":         {{kind: block.FogOn, pattern: "fog PLACE on"}, {kind: block.FogOff, pattern: "fog LINE off"}},
-		"bare name part":    {{kind: block.FogOn, pattern: "fog on [TEXT] [PLACE]"}},
-		"part of two words": {{kind: block.FogOn, pattern: "fog on [at the PLACE]"}},
+	for name, forms := range map[string][]Form{
+		"same kind twice":   {{Kind: block.Note, Pattern: "note TEXT"}, {Kind: block.Note, Pattern: "remark TEXT"}},
+		"unknown slot":      {{Kind: block.Note, Pattern: "note THING"}},
+		"prefix of other":   {{Kind: block.FogOn, Pattern: "fog on"}, {Kind: block.FogOff, Pattern: "fog on again"}},
+		"other as prefix":   {{Kind: block.FogOn, Pattern: "fog on again"}, {Kind: block.FogOff, Pattern: "fog on"}},
+		"two slots":         {{Kind: block.FogOn, Pattern: "fog PLACE on"}, {Kind: block.FogOff, Pattern: "fog LINE off"}},
+		"bare name part":    {{Kind: block.FogOn, Pattern: "fog on [TEXT] [PLACE]"}},
+		"part of two words": {{Kind: block.FogOn, Pattern: "fog on [at the PLACE]"}},
 	} {
-		if _, _, err := compile([]group{{"", forms}}); err == nil {
+		if _, _, err := compile([]Group{{"", forms}}); err == nil {
 			t.Errorf("%s: no error", name)
 		}
 	}
@@ -236,10 +236,10 @@ func TestCompileRefusesTablesThatCannotBeWalked(t *testing.T) {
 
 func TestHelpNamesEveryKindOnce(t *testing.T) {
 	seen := map[block.Kind]bool{}
-	for _, g := range Help() {
+	for _, g := range Groups {
 		for _, f := range g.Forms {
 			if seen[f.Kind] {
-				t.Errorf("%s: twice", f.Form)
+				t.Errorf("%s: twice", f.Pattern)
 			}
 			seen[f.Kind] = true
 		}

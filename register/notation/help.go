@@ -6,30 +6,7 @@ import (
 	"sync"
 
 	"fairhand/block"
-	"fairhand/register/each"
 )
-
-// HelpGroup is a heading of the reference and the forms under it.
-type HelpGroup struct {
-	Title string
-	Forms []HelpForm
-}
-
-// HelpForm is one kind of entry: how it is written, what it says, an example.
-type HelpForm struct {
-	Kind    block.Kind
-	Form    string
-	Says    string
-	Example string
-	Alike   string // other words by which it is looked for
-}
-
-// Help lists every form, from the table that parses them.
-func Help() []HelpGroup {
-	return each.Of(groups, func(g group) HelpGroup {
-		return HelpGroup{g.title, each.Of(g.forms, func(f form) HelpForm { return HelpForm{f.kind, f.pattern, f.says, f.example, alike[f.kind]} })}
-	})
-}
 
 // helpLines is what the table does not say.
 const helpLines = `Every entry is one line: its clock time, then one of the forms below.
@@ -57,10 +34,10 @@ time that is told, until it is booked as refused, or something else is begun aft
 func HelpText() string {
 	var b strings.Builder
 	b.WriteString(helpLines)
-	for _, g := range Help() {
+	for _, g := range Groups {
 		fmt.Fprintf(&b, "\n%s\n", g.Title)
 		for _, f := range g.Forms {
-			fmt.Fprintf(&b, "\n  %s\n      %s\n      %s\n", f.Form, f.Says, f.Example)
+			fmt.Fprintf(&b, "\n  %s\n      %s\n      %s\n", f.Pattern, f.Says, f.Example)
 		}
 	}
 	b.WriteString("\nThe words in capitals\n\n")
@@ -83,9 +60,9 @@ type kindInfo struct {
 
 var kindInfos = sync.OnceValue(func() *[block.Kinds]kindInfo {
 	var out [block.Kinds]kindInfo
-	for _, g := range Help() {
+	for _, g := range Groups {
 		for _, f := range g.Forms {
-			out[f.Kind] = kindOf(f.Form)
+			out[f.Kind] = kindOf(f.Pattern)
 		}
 	}
 	return &out

@@ -41,11 +41,11 @@ func (p *parser) body(ev *block.Event) *Error {
 	if err != nil {
 		return err
 	}
-	ev.Kind = r.kind
+	ev.Kind = r.Kind
 	if r.counts {
 		ev.Other = -1
 	}
-	if r.kind == block.Correct {
+	if r.Kind == block.Correct {
 		if err := checkInstead(ev.Text); err != nil {
 			return p.problem(p.last.start, "the line inside the quotes cannot be read: "+err.Error())
 		}

@@ -32,9 +32,9 @@ var texts = rapid.OneOf(names, rapid.StringMatching(`[ -~]{1,30}(\n[ -~]{1,9})?`
 
 func tableWords() []string {
 	words := []string{wordDate, wordWritten}
-	for _, g := range groups {
-		for _, f := range g.forms {
-			words = append(words, strings.Fields(strings.ToLower(strings.NewReplacer("[", "", "]", "").Replace(f.pattern)))...)
+	for _, g := range Groups {
+		for _, f := range g.Forms {
+			words = append(words, strings.Fields(strings.ToLower(strings.NewReplacer("[", "", "]", "").Replace(f.Pattern)))...)
 		}
 	}
 	return append(words, proofWords...)
