@@ -54,7 +54,7 @@ type Box struct {
 	pairs  []int                          // by line: the bell it is worked by
 	ways   [][2][]int                     // by section and direction: the lines on which a train may go so
 	stand  []*duty                        // those that can stand here
-	codes  [][]codeUse                    // by section: code book in force
+	codes  [][]*rulebook.CodeRow          // by section: code book in force
 	byCode []codeTable                    // the same by beats
 	all    [rulebook.MethodCount]*Machine // by method, of those worked here
 }

@@ -2,19 +2,13 @@ package block
 
 import "fairhand/block/rulebook"
 
-// codeUse is a code row in force in a section.
-type codeUse struct {
-	code rulebook.Code
-	row  *rulebook.CodeRow
-}
-
 // prepareCodes tells the bell and the ways of each line and the machine of each section, and builds
 // each section's code book: the rule set's rows for its method, and the box's own
 // additions, which win on the same beats; words come first where they are what the
 // section is worked by. Looked up, every word and bell is known everywhere.
 func (b *Box) prepareCodes() {
 	b.pairs, b.ways = b.pairsOf(), b.waysOf()
-	b.codes = make([][]codeUse, len(b.Sections))
+	b.codes = make([][]*rulebook.CodeRow, len(b.Sections))
 	b.byCode = make([]codeTable, len(b.Sections))
 	for i := range b.Sections {
 		m := b.Sections[i].Method
@@ -23,7 +17,7 @@ func (b *Box) prepareCodes() {
 			for j := range rows {
 				if rows[j].On(m) {
 					if b.says(i, &rows[j]) {
-						b.codes[i] = append(b.codes[i], codeUse{rows[j].Code, &rows[j]})
+						b.codes[i] = append(b.codes[i], &rows[j])
 					}
 					slot := slotOf(rows[j].Code)
 					b.byCode[i][slot] = append(b.byCode[i][slot], &rows[j])
@@ -36,8 +30,8 @@ func (b *Box) prepareCodes() {
 // CodeBook lists the codes in force in section i, additions of the box first.
 func (b *Box) CodeBook(i int) []rulebook.CodeRow {
 	rows := make([]rulebook.CodeRow, len(b.codes[i]))
-	for j, u := range b.codes[i] {
-		rows[j] = *u.row
+	for j, row := range b.codes[i] {
+		rows[j] = *row
 	}
 	return rows
 }

@@ -25,17 +25,14 @@ func (x *expecting) exchange(section int, row *rulebook.CodeRow, mine bool) []Be
 }
 
 // codeFor is the first code of a section with a meaning, of a class if any has it.
-func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) *rulebook.CodeRow {
-	var first *rulebook.CodeRow
-	for _, u := range b.codes[section] {
-		if u.row.Means != m {
-			continue
-		}
-		if u.row.Class == c {
-			return u.row
-		}
-		if first == nil {
-			first = u.row
+func (b *Box) codeFor(section int, m rulebook.Meaning, c rulebook.Class) (first *rulebook.CodeRow) {
+	for _, row := range b.codes[section] {
+		switch {
+		case row.Means != m:
+		case row.Class == c:
+			return row
+		case first == nil:
+			first = row
 		}
 	}
 	return first

@@ -12,9 +12,8 @@ import (
 
 // Entry is one entry of one of the books. Its number is 0 when that book has none.
 type Entry struct {
-	Box string
 	Seq int64
-	At  block.Time // by that box's clock
+	At  block.Time // by that book's clock
 }
 
 // Finding is one thing in which two books disagree; of what it has of each that of the
@@ -216,9 +215,6 @@ func (p *Pair) add(id rulebook.RuleID, f Finding, text, expected string) {
 	r, _ := rulebook.RuleNamed(id)
 	f.Rule, f.Severity, f.Section = id, r.Severity, p.Section()
 	f.Text, f.Expected, f.Ref = text, expected, p.First.Box.Rules.Cite(r, false)
-	for k, b := range p.books() {
-		f.Entries[k].Box = b.Box.Name
-	}
 	f.restsOnce()
 	p.Findings = append(p.Findings, f)
 }
@@ -284,7 +280,7 @@ func (p *Pair) aboutBoth(a, b noted) Finding {
 func (f *Finding) rests(book int, all ...noted) {
 	for _, n := range all {
 		if f.Rests[book] == nil {
-			f.Entries[book] = Entry{Seq: n.seq, At: n.at}
+			f.Entries[book] = Entry{n.seq, n.at}
 		}
 		f.Rests[book] = append(f.Rests[book], n.seq)
 	}

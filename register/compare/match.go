@@ -27,7 +27,7 @@ func (p *Pair) Matches() iter.Seq[Match] {
 			x, y := p.a.bell(i), p.b.bell(j)
 			m := Match{
 				Code: p.a.side.codes[x.code], Sent: x.sent, Train: cmp.Or(p.First.trainName(x), p.Second.trainName(y)), Ahead: p.diff.first.of(x.entry, x.at),
-				First: Entry{p.First.Box.Name, x.seq, x.at}, Second: Entry{p.Second.Box.Name, y.seq, y.at},
+				First: Entry{x.seq, x.at}, Second: Entry{y.seq, y.at},
 			}
 			if !yield(m) {
 				return

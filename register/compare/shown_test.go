@@ -37,7 +37,9 @@ func (p *Pair) words() []string {
 		fmt.Fprintf(&pairs, "%s is also %v\n", name, p.alias[name])
 	}
 	for _, f := range p.Findings {
-		fmt.Fprintf(&found, "%s %s at %d, %v %v, %v %v, %s, %s\n  %s\n  expected %s\n", f.Rule, f.Severity, f.At, f.Entries[0], f.Rests[0], f.Entries[1], f.Rests[1], f.Section, f.Train, f.Text, f.Expected)
+		a, b := f.Entries[0], f.Entries[1]
+		fmt.Fprintf(&found, "%s %s at %d, {%s %d %d} %v, {%s %d %d} %v, %s, %s\n  %s\n  expected %s\n", f.Rule, f.Severity, f.At, p.First.Box.Name, a.Seq, a.At, f.Rests[0],
+			p.Second.Box.Name, b.Seq, b.At, f.Rests[1], f.Section, f.Train, f.Text, f.Expected)
 	}
 	return []string{clocks.String(), pairs.String(), found.String()}
 }

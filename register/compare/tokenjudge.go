@@ -119,7 +119,7 @@ func (p *Pair) token(id rulebook.RuleID, text, expected string, about ...*journe
 		for k, m := range t.moves {
 			if m != nil {
 				f.rests(k, m.noted)
-				f.Entries[k] = Entry{Seq: m.seq, At: m.at}
+				f.Entries[k] = Entry{m.seq, m.at}
 			}
 		}
 	}
