@@ -261,9 +261,6 @@ func (x *expecting) offerNext(d action) {
 			continue
 		}
 		row := x.offerRow(d.ref().section, t.Code, t.Class)
-		if row == nil {
-			continue
-		}
 		e := Expectation{Event: x.bellEvent(&d, row, t), Act: ActOffer, Mine: true, AskCode: true, AskTrain: t.Name == "", Wanted: x.wantsAway(t)}
 		if t.Code != "" && row.Code != t.Code && !row.Code.Spoken() {
 			e.Wanted++ // not in his code book: it rather goes another way
@@ -287,9 +284,6 @@ func (x *expecting) offerNext(d action) {
 // offeredNext is the offer that may come over a line.
 func (x *expecting) offeredNext(d action) {
 	row := x.offerRow(d.ref().section, d.ls().LastOffer, rulebook.Passenger)
-	if row == nil {
-		return
-	}
 	who := d.section().Neighbour
 	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActOffer, AskCode: true, AskTrain: true, Wanted: x.s.Now + laterOffer}
 	if t := x.s.Train(d.ls().Train); t != nil && t.Where == OfferedHere {
@@ -353,9 +347,6 @@ func (x *expecting) arrival(t *Train) Time {
 
 func (x *expecting) enterNext(d action) {
 	row := x.row(d.ref().section, rulebook.Entering, rulebook.AnyClass)
-	if row == nil {
-		return
-	}
 	for _, t := range x.s.Trains {
 		l := t.leg(d.dir)
 		if l.Line != d.line || !l.open() || l.Accepted == 0 || l.Entering != 0 {

@@ -11,9 +11,6 @@ import (
 
 func (x *expecting) unblockNext(d action) {
 	row := x.b.codeFor(d.ref().section, rulebook.ObstructionRemoved, rulebook.AnyClass)
-	if row == nil {
-		return
-	}
 	e := Expectation{Event: x.bellEvent(&d, row, nil), Act: ActUnblock, Mine: d.mine, Wanted: x.s.Now + laterOffer - 3} // before trains not heard of: it is in force
 	e.Event.Line = d.lineName()
 	e.Label = "obstruction removed, " + d.section().Neighbour + ", " + d.lineName()

@@ -265,3 +265,25 @@ func leadsTo(mc *Machine, p Phase) []Phase {
 	}
 	return out
 }
+
+// TestNextHasItsSignal holds that where a method has an offer, train entering section or the end of
+// a block as a next step, every rule set that covers it has the signal, which the desk then offers.
+func TestNextHasItsSignal(t *testing.T) {
+	for _, name := range rulebook.RuleSetNames() {
+		set := rulebook.RuleSetNamed(name)
+		for m, made := range machines {
+			if !set.Covers(rulebook.Method(m)) {
+				continue
+			}
+			mc := made()
+			b := &Box{Rules: set, Sections: []Section{{Neighbour: "B", Method: mc.Method, Lines: []Line{{Name: "Line"}}}}, lines: []lineRef{{0, 0}}}
+			b.prepareCodes()
+			for act, means := range map[Act]rulebook.Meaning{ActOffer: rulebook.Offer, ActEnter: rulebook.Entering, ActUnblock: rulebook.ObstructionRemoved} {
+				next := slices.ContainsFunc(mc.Rows, func(r Row) bool { return r.Act == act && r.Rule == "" })
+				if next && b.codeFor(0, means, rulebook.AnyClass) == nil {
+					t.Errorf("%s, %s: no signal for %s", name, mc.Method, act)
+				}
+			}
+		}
+	}
+}
