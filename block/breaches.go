@@ -70,7 +70,6 @@ const (
 	StepAccepted       // line clear for a train that went
 	StepPilot          // the ride of the pilot on it
 	StepStopped        // the end of vehicles running away
-	StepDeparture      // the departure of a train that comes back
 	StepBegun          // the beginning of working by pilot or message
 	StepEnded          // the end of it
 	StepAlarm          // the end of an emergency alarm
@@ -86,7 +85,7 @@ const (
 func (s Step) lasts() bool { return s >= StepTokenOut && s != StepPassage }
 
 var stepWords = [...]string{"", "train entering section", "its arrival or passing", "train out of section", "cancelling",
-	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away", "its departure",
+	"obstruction removed", "the end of shunting", "its return here", "the handing out of its token, staff or ticket", "the return of its token or staff", "its passing, seen complete,", "its arrival, passing or departure", "the clearing of the line", "its offer, or line clear for it,", "the pilot's ride on it", "what became of the vehicles that ran away",
 	"the beginning of working by pilot or message", "the end of working by pilot or message", "the end of the alarm", "the lifting of the fog",
 	"the user's report that he is clear", "the giving up of local control", "the closing of the crossing", "the freeing of the crossing", "the reminder"}
 

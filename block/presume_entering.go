@@ -258,17 +258,6 @@ func (st *step) presumeBack(t *Train) {
 	}
 }
 
-// presumeGone takes a train that comes back over a line with no bells, and was given the
-// staff of it, as having left.
-func (st *step) presumeGone(t *Train) {
-	i := st.b.SectionIndex(st.e.From)
-	if i < 0 || st.b.Sections[i].Method.Is().Offers || t.Where != Here || t.Carries != (CarriedToken{Section: i, Any: true}) {
-		return
-	}
-	t.Where, t.Out = Away, Leg{Section: i, Line: st.lineFor(i, Outward, ActDepart), Entered: st.e.At, Arrived: st.e.At, Seq: st.e.Seq, Presumed: true}
-	st.notBooked(Doubt{Line: t.Out.Line}, t, StepDeparture)
-}
-
 // returned ends the leg of a train that is back here, and says whether its return is what
 // is not booked: if it is, nothing is missing, and what was found stands.
 func (st *step) returned(t *Train, o *Doubt) bool {

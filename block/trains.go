@@ -30,7 +30,6 @@ func (st *step) trainArrived() {
 	t := st.arriving()
 	st.cameFrom(t)
 	st.gearUnder(t)
-	st.presumeGone(t)
 	t = st.wentUnbooked(t)
 	st.cameBack(t)
 	st.withRear(t)
