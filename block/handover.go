@@ -308,7 +308,7 @@ func liveTrain(b *Box, s *State, t *Train) LiveItem {
 		out.rank = inDoubt
 	}
 	if i := t.In.Section; i >= 0 && s.Unnumbered(b, i) == t {
-		out.Text += ", A TOKEN " + So(t.In.Entered == 0, "RELEASED") + So(t.In.Entered != 0, "OUT") + ", its number not told here"
+		out.Text += ", A TOKEN " + cmp.Or(So(t.In.Entered == 0, "RELEASED"), "OUT") + ", its number not told here"
 	}
 	return out
 }

@@ -1,6 +1,7 @@
 package block
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -50,7 +51,7 @@ func TrainsOf(b *Box, s *State, line int) (list []string) {
 	case t.In.Line != line && t.Out.Line != line:
 		list = append(list, t.Label(b))
 	case len(list) == 0:
-		list = append(list, t.Label(b)+" to "+So(ls.Dir == Outward, "go")+So(ls.Dir == Inward, "come"))
+		list = append(list, t.Label(b)+" to "+cmp.Or(So(ls.Dir == Outward, "go"), "come"))
 	}
 	if ls.Shunts != "" && len(list) == 0 {
 		list = append(list, ls.Shunts)
@@ -64,7 +65,7 @@ func (t *Train) wayOn(line int) string {
 	case t.Out.Line == line && t.Returned:
 		return "back"
 	case t.Out.Line == line && t.Out.Entered != 0:
-		return So(t.Helps == 0, "going") + So(t.Helps != 0, "helps")
+		return cmp.Or(So(t.Helps == 0, "going"), "helps")
 	case t.In.Arrived != 0 && t.Out.Entered != 0:
 		return "gone on"
 	case t.In.Arrived != 0:

@@ -199,7 +199,7 @@ func (x *expecting) singleLines() {
 				continue
 			}
 			x.offer(Expectation{Event: Event{Kind: WorkingNormal, Section: who}, Mine: true, Wanted: x.s.Now + laterHandBack, Label: "normal working to " + who + " again",
-				Clears: "Working by " + So(c.Message, "message") + So(!c.Message, "pilot") + " to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
+				Clears: "Working by " + cmp.Or(So(c.Message, "message"), "pilot") + " to " + who + " is ended. Is the instrument right again, the last train each way reported in, and the section clear?"})
 		case c.Over == "":
 		case c.Form == "":
 			x.offer(Expectation{Event: Event{Kind: WorkingPilot, Section: who, Subject: c.Pilot, Line: c.Over, PN: "1"}, Mine: true, AskPN: true, Wanted: x.s.LastAt,
