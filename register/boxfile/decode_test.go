@@ -239,11 +239,6 @@ func TestMeaningWords(t *testing.T) {
 		}
 		seen[w] = true
 	}
-	for i, w := range wayWords {
-		if block.Way(i).String() != w {
-			t.Errorf("way %d is %s, not %s", i, block.Way(i), w)
-		}
-	}
 	for _, c := range classes {
 		if w := classWord(c); seen[w] {
 			t.Errorf("class %s has the word of another", c)

@@ -19,7 +19,7 @@ var SignalKinds = []string{"section", "home", "distant"}
 var GearKinds = []string{"points", "signal", "instrument", "lever", "crossing", "crossing-telephone", "release", "ground-frame"}
 
 var (
-	wayWords     = []string{"both", "out", "in"}         // in the order of block.Way
+	wayWords     = []string{block.Both.String(), block.Out.String(), block.In.String()}
 	sideWords    = []string{"either", "rear", "advance"} // in the order of block.Side
 	bookingWords = []string{"exchanges", "signals"}      // in the order of block.Booking
 	staffWords   = []string{"unknown", "here", "away"}   // in the order of block.StaffPlace
