@@ -246,7 +246,7 @@ func (st *step) lacks(f *Finding) Step {
 		return StepOut // its return, or the report that it is through
 	case f.Rule == rulebook.PilotMissing && t.Out.open() && st.b.Sections[t.Out.Section].Neighbour == f.Section:
 		return StepPilot
-	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.PaperTicketMissing, f.Rule == rulebook.StaffElsewhere && (st.act.act == ActDepart || st.act.act == ActEnter):
+	case f.Rule == rulebook.EnteredWithoutToken, f.Rule == rulebook.PaperTicketMissing, f.Rule == rulebook.StaffElsewhere && st.mayHaveStaff(f):
 		return StepTokenOut
 	case f.Rule == rulebook.TokenInBeforeArrival && !t.clearOfSection():
 		return StepArrival
@@ -281,7 +281,8 @@ func (st *step) explains(d *Doubt, f *Finding) bool {
 		come := t != nil && (t.In.Line == d.Line && (t.In.Falsely || t.In.Arrived != 0 && t.whole()) || t.Out.Line == d.Line && d.Step == StepOut)
 		return (f.Train == d.Name || f.Train == "") && !d.Step.lasts() && come
 	case d.Step == StepAccepted:
-		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear[f.Rule]
+		return (d.Seq == f.Seq || d.Train != 0 && d.Name == f.Train) && ofLineClear[f.Rule] ||
+			f.Root == d.Seq && f.Rule == rulebook.TokenWrongSection // the token drawn on it, handed over
 	case d.Step.lasts():
 		return st.lacks(f) == d.Step && (d.Seq == f.Seq || d.Name != "" && d.Name == f.Train)
 	case f.Rule == rulebook.PilotMissing || f.Rule == rulebook.PaperTicketMissing:

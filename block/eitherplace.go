@@ -134,7 +134,8 @@ func (d *action) givenToo(a Act) {
 		if m.Told && t != nil && d.e.Train != "" && t.Name != "" && d.e.Train != t.Name {
 			continue // of another
 		}
-		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line) || m.Found[0].Seq == d.e.Seq {
+		if m.Act != a && !comes || m.Line != d.line && (a != ActDraw || m.Was != d.line || d.ls().Phase.lineClear()) || // there it was asked anew since
+			m.Found[0].Seq == d.e.Seq {
 			continue
 		}
 		if a == ActEnter && !comes && !m.Told && t != nil && (d.e.Train == "" || d.e.Train == t.Name) {

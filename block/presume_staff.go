@@ -18,6 +18,16 @@ func (st *step) onTicket(f *Finding, t *Train) bool {
 	return s.Where != StaffIsHere && s.Came != "" && s.ticketed(t.ID)
 }
 
+// mayHaveStaff says whether a finding is about a train let go, and the staff can be here for it: it
+// was, or a train came that may have brought it.
+func (st *step) mayHaveStaff(f *Finding) bool {
+	i := st.b.SectionIndex(f.Section)
+	if act := st.act.act; i < 0 || act != ActDepart && act != ActEnter {
+		return false
+	}
+	return st.s.Staffs[i].Where != StaffIsAway || st.s.Staffs[i].Came != ""
+}
+
 // staffShown presumes that a train which came here, or had the staff and never
 // left, gave it up, when it is then handed to another; and that it was handed to one
 // that left, when it comes back. A staff is in one place: the entry itself is the

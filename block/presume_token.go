@@ -38,10 +38,10 @@ func (d *action) leftOut(t *Train) {
 }
 
 // keptIn takes a token that was kept here while trains were worked by message as put in when
-// normal working is resumed: the instruments give no other until it is.
+// normal working is resumed, or it is drawn again: the instruments give none until it is.
 func (st *step) keptIn(i int) {
 	l := st.b.firstLine(i)
-	if st.s.Tokens[i].Out == 0 || st.s.Tokens[i].OutBy != Inward || st.s.occupied(l) != nil || st.s.Lines[l].Phase != Normal {
+	if st.s.Tokens[i].Out == 0 || st.s.Tokens[i].OutBy != Inward || st.s.occupied(l) != nil || st.s.Lines[l].Phase != Normal && !st.s.Lines[l].Phase.lineClear() {
 		return
 	}
 	ts := st.editToken(i)
@@ -323,6 +323,9 @@ func (d *action) releasedToo() {
 	}
 	last, i := d.e.Bells[len(d.e.Bells)-1], max(d.foundNow(rulebook.ShuntReleaseNotAsked), d.foundNow(rulebook.CancelledNothing))
 	list := d.s.answers(func(f *Finding) bool {
+		if t := d.trainOf(f); f.Rule == rulebook.TokenAlreadyOut && t != nil && t.In.Accepted != 0 {
+			return false // released or not, it was out when that was accepted
+		}
 		undrawn := f.Rule == rulebook.TokenNumberDiffers && f.Seq > d.ls().Seq && d.ls().Phase != Normal && f.Severity == rulebook.Danger
 		return f.Section == d.section().Neighbour && d.e.At-f.At < presumedFor && (undrawn || i >= 0 && (f.Rule == rulebook.TokenOutWithoutRelease && f.Seq == d.tokens().Seq || f.Root != 0 && f.Root == d.tokens().Seq))
 	})

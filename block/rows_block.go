@@ -114,15 +114,15 @@ var blockRows = []Row{
 	{From: BlockedInside, Act: ActOffer, To: stay, Rule: rulebook.OfferedWhileBlocked, Unless: []Guard{restrictedAuthorised}},
 	{From: BlockedInside, Opposed: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedWhileBlocked},
 	{From: BlockedOutside, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedWhileBlocked},
-	{From: InSection, Act: ActOffer, To: InSection, Rule: rulebook.OfferedBeforeOutOfSection, Unless: []Guard{givenOut}, Regular: Offered},
-	{From: anyPhase, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedBeforeOutOfSection},
+	{From: InSection, Act: ActOffer, To: InSection, Rule: rulebook.OfferedBeforeOutOfSection, Unless: []Guard{givenOut}, Regular: Offered, Guards: []Guard{noneLost}},
+	{From: anyPhase, Both: true, Act: ActOffer, To: stay, Rule: rulebook.OfferedBeforeOutOfSection, Guards: []Guard{noneLost}},
 
 	// Acceptances.
 	{From: Normal, Act: ActAccept, To: Accepted, For: spoken, Rule: rulebook.AcceptanceNotOffered, Unless: []Guard{refusedBefore}, Guards: acceptGuards},
 	{From: Normal, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptanceNotOffered},
 	{From: Accepted, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Guards: lineHere},
 	{From: RestrictedLC, Act: ActAccept, To: Accepted, Rule: rulebook.AcceptedTwice, Guards: lineHere},
-	{From: InSection, Act: ActAccept, To: InSection, Rule: rulebook.AcceptedSectionOccupied, Guards: lineHere},
+	{From: InSection, Act: ActAccept, To: InSection, Rule: rulebook.AcceptedSectionOccupied, Guards: append([]Guard{noneLost}, lineHere...)},
 	{From: Shunting, Act: ActAccept, To: Shunting, For: onDouble, Rule: rulebook.AcceptedSectionOccupied},
 	{From: ShuntAsked, Act: ActAccept, To: Accepted, For: withToken, Rule: rulebook.AcceptedSectionOccupied,
 		Says: "Line clear was given while a token for shunting was being asked for"},
@@ -135,7 +135,7 @@ var blockRows = []Row{
 		Says: "Line clear was given against a token released for shunting at the other end"},
 	// An offer from there, said and not booked, while one from here stands.
 	{From: Offered, Opposed: true, Act: ActAccept, To: Accepted, For: spoken, Rule: rulebook.AcceptanceNotOffered, Guards: acceptGuards},
-	{From: anyPhase, Opposed: true, Act: ActAccept, To: stay, Rule: rulebook.OpposingAcceptance},
+	{From: anyPhase, Opposed: true, Act: ActAccept, To: stay, Rule: rulebook.OpposingAcceptance, Guards: []Guard{noneLost}},
 	{From: Normal, Act: ActAcceptRestricted, To: RestrictedLC, Rule: rulebook.AcceptanceNotOffered},
 	{From: Accepted, Act: ActAcceptRestricted, To: RestrictedLC, For: onDouble, Rule: rulebook.AcceptedTwice},
 	{From: RestrictedLC, Act: ActAcceptRestricted, To: RestrictedLC, For: onDouble, Rule: rulebook.AcceptedTwice},

@@ -104,7 +104,10 @@ func (st *step) ticket() {
 		if o := d.tokenOwed(StepTokenOut); o != nil && o.Name == st.e.Train && st.e.Kind == TicketFromTrain {
 			d.notBooked(*o, nil, StepTokenOut) // he gives up what he had
 		}
-		if k := first(s.Tickets, func(k *Ticket) bool { return k.Number == st.e.Number }); k != nil && st.e.Kind == TicketCancelled && st.s.Train(k.Train) != nil {
+		k := first(s.Tickets, func(k *Ticket) bool { return k.Number == st.e.Number })
+		if k == nil {
+			s.Came = "" // of the other end, where the staff was when it was written
+		} else if st.e.Kind == TicketCancelled && st.s.Train(k.Train) != nil {
 			t := st.touch(st.s.Train(k.Train))
 			t.Out.HasToken, t.Carries = false, CarriedToken{}
 		}

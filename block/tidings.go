@@ -55,6 +55,9 @@ var (
 	protests = phrases("no/why/what/unannounced/unoffered/unexpected/unaccepted/past/ran past/irregular/wrong")
 )
 
+// gearFailed takes out of a message that gear has failed: it is no train then.
+var gearFailed = strings.NewReplacer("bells failed", "", "bell failed", "", "instrument failed", "", "instruments failed", "", "counter failed", "", "block failed", "")
+
 func phrases(list string) []string { return strings.Split(list, "/") }
 
 // wordsIn is a message as its parts, each its words in small letters with a space before
@@ -110,7 +113,7 @@ func refuses(parts []string) bool {
 // objects says whether a message speaks of a train, or of none by name, and is more than a
 // plain report of it. Of a train that nobody has named any may speak.
 func objects(message, train string) bool {
-	text := wordsIn(message)
+	text := wordsIn(gearFailed.Replace(strings.ToLower(message)))
 	against := says(text, notComplete) || says(text, denies) || says(text, saidNo) || says(text, protests)
 	if !strings.Contains(message, train) {
 		return against && len(namesIn(message)) == 0

@@ -63,6 +63,27 @@ func (d *action) carriedBy(t *Train) {
 	}
 }
 
+// handedAs takes the token of a train that the box in advance gives out of section as handed to that,
+// for which it was drawn, where another is booked as given it: he has put it in before.
+func (d *action) handedAs(t *Train) {
+	out, drawn := d.tokens().Out, d.tokens().Seq
+	f := d.s.open(func(f *Finding) bool {
+		return f.Rule == rulebook.TokenWrongSection && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train != "" && f.Train != t.Label(d.b) && f.Seq > drawn
+	})
+	if f == nil || d.dir != Outward || d.mine || t.Out.Token != out || t.Returned {
+		return
+	}
+	o := d.trainLabelled(f.Train)
+	if o != nil && o.on(d.line) {
+		return // it is here on it
+	}
+	d.answered([]Answer{*f.answer()})
+	d.differs(d.section().Neighbour, t, "Token "+strconv.Itoa(out)+" is booked as handed to "+f.Train+", and went with "+t.Label(d.b), ofTrain)
+	if o != nil && o.Carries.Number == int32(out) {
+		d.touch(o).Carries = CarriedToken{}
+	}
+}
+
 // straightOn raises a token that is handed to a driver and booked neither as put in nor as drawn
 // since another gave it up: one of the two may have been left out, and not both.
 func (d *action) straightOn(t *Train) bool {

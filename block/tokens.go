@@ -133,6 +133,9 @@ func (st *step) tokenOut() {
 	}
 	d.givenToo(ActDraw)
 	d.eitherNumber()
+	if d.tokens().Out == d.number && !d.far {
+		st.keptIn(d.ref().section) // it was put in, where it is drawn again
+	}
 	away := d.lies(d.number) == TokenAway
 	if d.do(ActDraw); away {
 		d.elsewhereDrawn()
@@ -264,13 +267,14 @@ func (d *action) tokenHome(t *Train, l *Leg) {
 	if !d.byToken() || d.mine && (t.Returned || !d.forItsOwn()) || d.tokens().Out == 0 || l.Aside {
 		return
 	}
-	if l.Token == 0 && l.Accepted == 0 && d.s.Circuits[l.Section].Message { // it went without, and that of another is kept here
+	if l.Token == 0 && l.Accepted == 0 && d.tokens().OutBy == Inward && d.s.Circuits[l.Section].Message { // it went without, and that of another is kept here
 		return
 	}
 	ts := d.editToken(d.ref().section)
 	if !d.lay(ts.Out, TokenAway) && len(d.section().Tokens.Charge) > 0 && ts.OutBy == Outward {
 		ts.More-- // drawn here under a wrong number
 	}
+	d.handedAs(t)
 	ts.in()
 }
 
