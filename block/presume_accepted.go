@@ -73,12 +73,12 @@ func (d *action) clearElsewhere() bool {
 	})
 }
 
-// letsAnother says whether a message in hand gives line clear for another train that stands
-// here: this one went on it.
+// letsAnother says whether a message in hand gives line clear for another train that is here,
+// or on its way here: this one went on it.
 func (d *action) letsAnother() bool {
 	name := d.goesAs()
 	for word := range letGo(d.s.Circuits[d.ref().section].Told) {
-		if t := d.s.TrainNamed(word); name != "" && word != name && t != nil && t.Where == Here {
+		if t := d.s.TrainNamed(word); name != "" && word != name && t != nil && t.Where != Away {
 			return true
 		}
 	}

@@ -103,8 +103,9 @@ func (d *action) otherNumber(o *Doubt) {
 func (d *action) eitherNumber() {
 	pair := d.tokens().Either
 	i := slices.Index(pair[:], d.number)
-	if at := d.instrument(); i >= 0 && d.number != 0 && d.lies(pair[1-i]) == at && at != d.lies(d.number) && d.tokens().Out == 0 {
-		d.lay(pair[1-i], d.lies(d.number))
+	at, was := d.instrument(), d.lies(d.number) // one lost or unfit is where it is
+	if i >= 0 && d.number != 0 && d.lies(pair[1-i]) == at && at != was && (was == TokenHere || was == TokenAway) && d.tokens().Out == 0 {
+		d.lay(pair[1-i], was)
 		d.lay(d.number, at)
 		d.editToken(d.ref().section).Either = [2]int{}
 	}

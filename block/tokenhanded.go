@@ -1,6 +1,7 @@
 package block
 
 import (
+	"slices"
 	"strconv"
 
 	"fairhand/block/rulebook"
@@ -114,6 +115,10 @@ func (st *step) tokenFromTrain() {
 	t := st.claim(st.named(), d.line, Inward)
 	d.train = t
 	d.numberShown()
+	if o := d.tokenOwed(StepTokenIn); o != nil && o.At < st.e.At && o.Train == t.ID {
+		i := slices.IndexFunc(st.ownDoubts(), func(k Doubt) bool { return k.Seq == o.Seq && k.Step == StepTokenIn })
+		st.s.Doubts[i].Found = nil // he had it until now: what was found stands
+	}
 	switch out := d.tokens().Out; {
 	case out != 0 && out != st.e.Number:
 		d.find(rulebook.TokenNumberDiffers, "token "+strconv.Itoa(out)+", which is out")
