@@ -102,9 +102,11 @@ func (s *State) MayAnswer(f *Finding) bool {
 }
 
 // soonAnswered are the rules of what a later entry of any train may show not to have been so: a
-// signal or a token put back by the entry that tells of its line clear or release.
+// signal or a token put back by the entry that tells of its line clear or release, or a token
+// that went with the train for which it was drawn.
 var soonAnswered = map[rulebook.RuleID]bool{
 	rulebook.SignalOffWithoutLineClear: true, rulebook.TokenOutWithoutRelease: true, rulebook.TokenAlreadyOut: true, rulebook.TokenNumberDiffers: true,
+	rulebook.TokenWrongSection: true,
 }
 
 // mayTakeToken says whether a token that was found outside its instrument may be for this

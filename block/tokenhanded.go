@@ -69,7 +69,7 @@ func (d *action) carriedBy(t *Train) {
 func (d *action) handedAs(t *Train) {
 	out, drawn := d.tokens().Out, d.tokens().Seq
 	f := d.s.open(func(f *Finding) bool {
-		return f.Rule == rulebook.TokenWrongSection && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train != "" && f.Train != t.Label(d.b) && f.Seq > drawn
+		return f.Rule == rulebook.TokenWrongSection && f.Severity == rulebook.Danger && f.Section == d.section().Neighbour && f.Train != "" && f.Train != t.Label(d.b) && f.Seq > drawn && d.e.At-f.At < presumedFor
 	})
 	if f == nil || d.dir != Outward || d.mine || t.Out.Token != out || t.Returned {
 		return
