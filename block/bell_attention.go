@@ -61,12 +61,27 @@ func (st *step) repeated(i int, c *BellState, asked *Asked, bell Bell) bool {
 		return false // his own signal first: this one is still to be given again, and owed an answer
 	}
 	c.Again = Asked{}
-	if given.Sent == bell.Sent && given.Code == bell.Code {
+	switch same := given.Sent == bell.Sent && given.Code == bell.Code; {
+	case same && !st.ofNext(&given):
 		c.Asked, c.Ready = given, false
 		return true
-	}
-	if again.Open {
+	case same:
+		st.lost(i, &given)
+	case again.Open:
 		st.lost(i, &again)
 	}
 	return false
+}
+
+// ofNext says whether train out of section, given again, is of the next of several in the section:
+// by its name, or where none is told, when the time for the answer was up.
+func (st *step) ofNext(given *Asked) bool {
+	t := st.s.occupied(given.Line)
+	switch {
+	case given.Means != rulebook.OutOfSection || t == nil:
+		return false
+	case st.e.Train != "":
+		return st.e.Train == t.Name
+	}
+	return st.e.At > given.At+st.b.Limit(rulebook.AnswerAfter)
 }

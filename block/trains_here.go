@@ -49,7 +49,7 @@ func (st *step) crowds(t *Train, p *Place) {
 func (st *step) blockBackNeeded(t *Train) {
 	for l, r := range st.b.lines {
 		ln := st.b.lineAt(l)
-		if ln.Way == Out || !st.s.fouls(st.b, t.Place, l) || t.occupies(l) || t.accepted(l) || t.aside(l) && t.In.Given == 0 || st.s.Lines[l].Phase.Blocked() {
+		if ln.Way == Out || ln.Way == Shut || !st.s.fouls(st.b, t.Place, l) || t.occupies(l) || t.accepted(l) || t.aside(l) && t.In.Given == 0 || st.s.Lines[l].Phase.Blocked() {
 			continue
 		}
 		st.note(rulebook.NotBlockedBack, st.b.Sections[r.section].Neighbour, t.Label(st.b), "blocking back sent to "+st.b.Sections[r.section].Neighbour+" and acknowledged before the movement").Line = ln.Name
