@@ -16,8 +16,8 @@ const movedMost = 48 * 60 * block.Minute
 // a book so full that movedMost does not.
 const heldMost = 5000
 
-// fewSlips is how many entries of times far ahead may be slips of the pen; of more
-// it is the book that goes back, as one that is copied in later does.
+// fewSlips is how many entries of times far ahead may be slips of the pen, those of one time
+// being one; of more it is the book that goes back, as one that is copied in later does.
 const fewSlips = 3
 
 // held is an entry that waits for its turn to be read: as two days of others are, in memory
@@ -224,7 +224,7 @@ func (o *order) disorder(h *held) {
 	h.at = h.own
 	o.run = append(o.run, h)
 	switch n := len(o.run); {
-	case min(n, o.above) > fewSlips && o.run[0].own < o.floor:
+	case min(n, o.above) > fewSlips && o.run[0].own < o.floor && o.times() > fewSlips:
 		run := o.run
 		o.run = o.run[:0]
 		for _, g := range run {
@@ -268,8 +268,9 @@ func (o *order) close() {
 	}
 	for _, h := range run {
 		i, at := o.placeOf(h)
+		h.early = true
 		if h.own >= o.floor && at-h.own <= movedMost {
-			h.how, h.early = doubtful, true
+			h.how = doubtful
 			o.insert(h)
 			continue
 		}

@@ -60,7 +60,7 @@ func (r *Replay) Take(e *Entry) []block.Finding {
 	now.Relief = e.Relief
 	now.OutOfOrder, now.Ahead, now.Redated, now.Run = e.Slip, e.Slip && !e.Early, e.Redated, e.Others
 	if e.As != 0 {
-		now.At, now.Ahead = e.As, e.Slip && e.Event.At > e.As
+		now.At, now.Ahead, now.Relief = e.As, e.Slip && e.Event.At > e.As, "" // a time that is a slip says nothing of who was on duty
 	}
 	r.end(e.Event.Seq, func(b *branch) bool {
 		if b.late != nil {

@@ -100,17 +100,19 @@ func (r *Replay) tried(h *held, with []*held) *option {
 	slices.Reverse(own)
 	best := least(own)
 	if how == atOwn {
-		if p := least(stands); best.beyond(p) {
+		if p := least(stands); best.beyond(p) || p.worse() < best.worse() {
 			best = p
 		}
 	}
 	return best
 }
 
-// beyond says whether reading an entry at p finds anything that q does not.
+// beyond says whether reading an entry at p finds anything that q does not. A slip of an entry of
+// which q finds something as grave is the same, told otherwise.
 func (p *option) beyond(q *option) bool {
 	return slices.ContainsFunc(p.found, func(f block.Finding) bool {
-		return !has(q.found, &f)
+		told := f.Severity != rulebook.Danger && slices.ContainsFunc(q.found, func(g block.Finding) bool { return g.Seq == f.Seq && g.Severity >= f.Severity })
+		return !told && !has(q.found, &f)
 	})
 }
 

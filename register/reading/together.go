@@ -37,6 +37,17 @@ func (h *held) others() int {
 	return -1
 }
 
+// times is how many different times those of the run are of.
+func (o *order) times() int {
+	n := 1
+	for i, h := range o.run[1:] {
+		if h.own != o.run[i].own {
+			n++
+		}
+	}
+	return n
+}
+
 // together joins those of slips that stand right below each other.
 func together(run []*held) {
 	for i, h := range run[1:] {
