@@ -291,7 +291,12 @@ func (d *action) forItsOwn() bool { return d.mine && d.dir == Outward && d.code 
 
 // hasCome says whether the train is booked out of the section, at the end that clears it.
 func (d *action) hasCome() bool {
-	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn()) || d.takenOff()
+	return d.train.clearOfSection() && (d.train.Returned || !d.forItsOwn() && !(d.dir == Inward && d.train.startedFor(d.ref().section))) || d.takenOff()
+}
+
+// startedFor says whether a train is known only as gone from here over the section.
+func (t *Train) startedFor(section int) bool {
+	return t.In.Section < 0 && t.In.Arrived == 0 && t.Out.Section == section
 }
 
 func (d *action) outOfSection(regular bool) {

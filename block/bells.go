@@ -127,7 +127,7 @@ func (st *step) bell(i int, bell Bell, next int) {
 			return
 		}
 	}
-	if st.lapse(i, c, &asked, bell) {
+	if st.lapse(i, c, &asked, bell, st.e.Bells[next:]) {
 		st.tender(i, c, &asked, bell)
 		st.presume(i, bell, next)
 	}
@@ -149,8 +149,8 @@ func (st *step) answer(i int, asked *Asked, bell Bell) *rulebook.CodeRow {
 
 // lapse deals with a signal left unanswered when another is given.
 // It says whether the signal now given is to be taken as a new one; a wrong
-// acknowledgement is not.
-func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
+// acknowledgement is not. What goes on with its own answer is none.
+func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell, rest []Bell) bool {
 	if !asked.Open {
 		return true
 	}
@@ -159,7 +159,8 @@ func (st *step) lapse(i int, c *BellState, asked *Asked, bell Bell) bool {
 	if row := st.b.lookup(i, bell.Code, rulebook.MeansNothing); row != nil {
 		emergency = (row.NoAttention || row.Means == rulebook.CallAttention) && !st.misanswered(i, asked, row)
 	}
-	if asked.Sent != bell.Sent && !emergency && !asked.Void && asked.Means != rulebook.CallAttention {
+	exchange := len(rest) > 0 && rest[0] == (Bell{Sent: !bell.Sent, Code: bell.Code})
+	if asked.Sent != bell.Sent && !exchange && !emergency && !asked.Void && asked.Means != rulebook.CallAttention {
 		st.note(rulebook.AcknowledgedWrongly, st.e.Section, st.e.Train, "the code "+string(asked.Code)+" repeated, or no answer")
 		return false
 	}

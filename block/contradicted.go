@@ -255,7 +255,7 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 			return from
 		}
 		// One that nothing brought may have come on a line clear that was thought cancelled.
-		came := func(s Step) bool { return s == StepArrival || s == StepPassage || unnamed && s == StepCancel }
+		came := func(s Step) bool { return s == StepArrival || s == StepPassage || s == StepCancel }
 		if p.Unnamed != unnamed || !slices.ContainsFunc(p.Steps, came) {
 			return false
 		}

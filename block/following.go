@@ -48,8 +48,9 @@ func (d *action) ahead() []*Train {
 // wasIn answers what was found when the next train was offered behind one that was in
 // the section already, its entering not booked.
 func (st *step) wasIn(t *Train, l *Leg) {
-	if !st.b.Sections[l.Section].Method.Is().Follows {
-		return
+	passenger := func(o *Train) bool { return o.Class == rulebook.Passenger && o.on(l.Line) }
+	if !st.b.Sections[l.Section].Method.Is().Follows || firstTrain(st.s.Trains, passenger) != nil {
+		return // behind a passenger train, or before one, it is against the rules all the same
 	}
 	if o := st.s.doubtOf(l.Line, t.ID, StepCancel); o != nil {
 		st.answered(slices.DeleteFunc(slices.Clone(o.Found), func(a Answer) bool { return a.Rule == hasEntered.Rule })) // it had gone, and not come

@@ -35,7 +35,7 @@ func (x atCrossing) up() {
 		}
 		f.Text += "; " + how + " for it" + So(c.On != 0, " and put back "+minutesWords(x.e.At-c.On)+" ago")
 		f.Rests = []int64{c.Seq, x.e.Seq}
-		if t := x.s.Train(c.Train); t != nil && t.In.open() && t.Out.Entered != 0 { // its going on is belled
+		if t := x.s.Train(c.Train); t != nil && t.Out.Entered != 0 { // its going on is belled
 			x.rests(f, []inWay{{t, Inward}})
 		}
 	}

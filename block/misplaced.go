@@ -65,6 +65,9 @@ func (d *action) misplaced() bool {
 	} else if sure = d.act == ActEnter && d.e.Train != "" && k.train.unseen() && (d.dir == Inward || !k.train.toGo(-1)) && k.tokens().Out == 0 && (d.ls().Phase == Normal || k.line == d.line) && !d.tokenless(); sure || k.offerAstray(&m) {
 		what, wrong, right, m.Line, m.Was = "the offer", k, d, d.line, k.line
 	}
+	if right == d && d.act == ActEnter && d.ls().Since > k.train.leg(k.dir).Offered {
+		return false // the line was in use since: line clear is not of that offer, or it was given against what was done there
+	}
 	m.Said = misplacedWords(what, wrong.section().Neighbour, right.section().Neighbour, k.train.Label(d.b))
 	if d.found[i].Train != k.train.Label(d.b) {
 		d.found[i].Text += "; unless it was " + words("of "+k.train.Label(d.b), k.section().Neighbour, "")
@@ -254,15 +257,6 @@ func (st *step) outTurned(t *Train, l *Leg, o *Doubt) bool {
 	line := l.Line
 	st.endDoubts(func(d *Doubt) bool { return d.Line == line && d.Train == t.ID })
 	return true
-}
-
-// misplacedWords say what is written against another box, or with its arrows turned.
-func misplacedWords(what, wrong, right, train string) string {
-	how := " is written against " + wrong + ", and was of "
-	if wrong == right {
-		how = " is written with its arrows turned: it was of "
-	}
-	return capital(what) + how + words("", right, train)[2:]
 }
 
 // outAsWritten is the train accepted on the line that an out of section is of as it is written.

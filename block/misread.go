@@ -62,7 +62,7 @@ func (b *Box) Misreadings(e *Event) (out []Event) {
 				to.Line = "" // a signal tells its line, an indication is read off one
 			}
 			out = append(out, to)
-		} else if to.Line != "" {
+		} else {
 			out = append(out, b.otherLines(e, i)...)
 		}
 		if len(e.Bells) > 0 {
@@ -105,12 +105,28 @@ func (e *Event) OfToken() bool {
 }
 
 // otherLines gives an event as of each other line of a section on which trains may run as on
-// the one that it names.
+// the one that it names; a signal that names none, where there is more than one pair, as of each
+// by which its train may go.
 func (b *Box) otherLines(e *Event, section int) (out []Event) {
 	lines := b.Sections[section].Lines
 	named := slices.IndexFunc(lines, func(l Line) bool { return l.Name == e.Line })
+	way, n := Out, len(e.Bells)-1
+	switch {
+	case named >= 0:
+		way = lines[named].Way
+	case e.Line != "" || n < 0 || len(lines) < 3:
+		return nil
+	default:
+		k := slices.IndexFunc(e.Bells, func(o Bell) bool { return o.Code == e.Bells[n].Code }) // what comes after is its answer
+		row := b.lookup(section, e.Bells[k].Code, rulebook.MeansNothing)
+		if row == nil {
+			return nil
+		} else if (row.From == rulebook.Advance) == e.Bells[k].Sent {
+			way = In
+		}
+	}
 	for i := range lines {
-		if named >= 0 && i != named && lines[i].Way == lines[named].Way {
+		if i != named && lines[i].Way == way {
 			to := *e
 			to.Line = lines[i].Name
 			out = append(out, to)
@@ -334,7 +350,7 @@ func (r *Runner) ReadAs(written, meant *Event, answered []Finding) Finding {
 			how = " is no code of the section, and was an offer"
 		}
 	case was == is && written.Line != meant.Line:
-		how = " is written for the " + written.Line + ", and was of the " + meant.Line
+		how = " is written " + cmp.Or(So(written.Line != "", "for the "+written.Line), "without its line") + ", and was of the " + meant.Line
 	case was != is:
 		how = " is written against " + was + ", and was of " + is
 	case written.Number != meant.Number:

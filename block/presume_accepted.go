@@ -168,17 +168,33 @@ func (st *step) protested() {
 	st.endDoubts(func(o *Doubt) bool {
 		name := o.Name
 		if t := st.s.Train(o.Train); t != nil {
-			name = t.Name // "" as long as nobody names it
+			name = st.calls(t) // "" as long as nobody names it
 		}
 		return against(o.Line, o.At, name, o.Step)
 	})
-	of := func(p *Presumption) bool { return against(p.Line, p.At, So(!p.Unnamed, p.Name), p.Steps...) }
+	of := func(p *Presumption) bool {
+		name := So(!p.Unnamed, p.Name)
+		if t := st.s.TrainNamed(name); t != nil {
+			name = st.calls(t)
+		}
+		return against(p.Line, p.At, name, p.Steps...)
+	}
 	for p := first(st.s.Presumed, of); p != nil; p = first(st.s.Presumed, of) {
 		if slices.Contains(p.Steps, StepTokenOut) {
 			st.editToken(i).More++
 		}
 		st.contradicted(p)
 	}
+}
+
+// calls is the name by which a message speaks of a train that may have several.
+func (st *step) calls(t *Train) string {
+	for _, name := range t.Also {
+		if strings.Contains(st.e.Text, name) {
+			return name
+		}
+	}
+	return t.Name
 }
 
 // isOf says whether a message may be of a train on a line: of one by another name it is not,

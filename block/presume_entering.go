@@ -173,11 +173,11 @@ func (d *action) backAgain() {
 // acceptedAnew presumes cancelling, not booked, of a train that is accepted again before it went,
 // where it has its name here or in the offer: the boxes mean the same train, and so no other.
 func (d *action) acceptedAnew() {
-	t, p := d.train, d.ls().Phase
-	if !p.lineClear() || t == nil || d.e.Train == "" && t.Name == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
+	t, p, follows := d.train, d.ls().Phase, d.section().Method.Is().Follows
+	if !p.lineClear() && !(follows && p == Offered) || t == nil || d.e.Train == "" && t.Name == "" || d.ls().Dir != d.dir && d.section().Method.Is().Single {
 		return
 	}
-	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || d.ls().Train != t.ID || d.tokens().Out != 0 || d.section().Method.Is().Follows {
+	if l := t.leg(d.dir); l.Line != d.line || !t.accepted(d.line) || !follows && d.ls().Train != t.ID || d.tokens().Out != 0 {
 		return
 	}
 	t = d.of(t)

@@ -252,7 +252,7 @@ func (st *step) arriving() *Train {
 		if own := t.In.open() && t.In.Arrived == 0; own && (st.e.From == "" || st.b.SectionIndex(st.e.From) == t.In.Section || !t.In.Assumed) {
 			t.In.Assumed = false
 			return t
-		} else if t.Returned || !own && (t.In.open() || t.PlaceSeq != 0 || t.DepartedAt != 0) {
+		} else if t.Returned || !own && (t.In.open() || t.PlaceSeq != 0 || t.DepartedAt != 0 && (t.Out.Booked || st.e.Kind != TrainPassed)) {
 			return t
 		}
 	}

@@ -108,3 +108,12 @@ func (d *action) offeredTurned() bool {
 	}
 	return false
 }
+
+// misplacedWords say what is written against another box, or with its arrows turned.
+func misplacedWords(what, wrong, right, train string) string {
+	how := " is written against " + wrong + ", and was of "
+	if wrong == right {
+		how = " is written with its arrows turned: it was of "
+	}
+	return capital(what) + how + words("", right, train)[2:]
+}
