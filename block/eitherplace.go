@@ -144,3 +144,34 @@ func (d *action) givenToo(a Act) {
 		d.endMisplaced(m.Found[0])
 	}
 }
+
+// bothGiven takes an out of section that was read as with its arrows turned, of the train of which
+// it now comes, as it is written: of a train that had come, or was given out too soon.
+func (d *action) bothGiven() bool {
+	m := first(d.s.Misplaced, func(m *Misplaced) bool { return m.ofTwo(d.line) })
+	if m == nil || d.foundNow(rulebook.OutOfSectionNoTrain) < 0 {
+		return false
+	}
+	of := *m
+	t := d.s.Train(of.Train)
+	if t == nil || t.In.Line != of.Was || !t.In.inSection() {
+		return false
+	}
+	d.unfind(rulebook.OutOfSectionNoTrain)
+	d.endMisplaced(of.Found[0])
+	t = d.touch(t)
+	t.In.Falsely, t.In.Given = true, of.At
+	d.doubt(of.Was, t, StepArrival)
+	for i := range d.s.Doubts {
+		if o := &d.ownDoubts()[i]; o.Line == of.Was && o.Train == t.ID && o.Step == StepArrival {
+			o.Found = append(slices.Clone(of.Found), o.Found...)
+		}
+	}
+	d.settle(of.Was)
+	return true
+}
+
+// ofTwo says whether it is an out of section, taken for one over this line and written of another.
+func (m *Misplaced) ofTwo(line int) bool {
+	return m.Act == ActOut && !m.Beats && m.Line == line && m.Was != line
+}
