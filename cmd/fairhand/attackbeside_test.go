@@ -65,7 +65,7 @@ var besides = []besideAttack{
 	{"nothing", func(*forger) {}, ""},
 	{"a PIN's record exchanged", func(f *forger) { theirs(f) }, "verify: pin"},
 	{"PINs taken away", gone(pins.FileName), "verify: pin"},
-	{"PINs of no sense", func(f *forger) { f.edit(pins.FileName, `"time": 3`, `"time": 0`) }, "verify: pin"},
+	{"PINs of no sense", func(f *forger) { f.edit(pins.FileName, `"time": 1`, `"time": 0`) }, "verify: pin"},
 	{"a PIN's entry altered", func(f *forger) {
 		f.do(`UPDATE entry SET line = '06:00 pin set "A. Fell" ` + theirs(f) + `' WHERE line LIKE '%pin set%'`)
 	}, "verify: damage; audit: damage; day: damage; due: damage; copy: damage"},

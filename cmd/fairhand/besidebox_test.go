@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -33,7 +34,24 @@ func besideBox(t *testing.T) string {
 		t.Fatal(err)
 	}
 	must(t, exitFine, "-C", dir, "backup", "--copies", filepath.Join(dir, secondPlace))
+	earlier(t, filepath.Join(dir, secondPlace))
 	return dir
+}
+
+// earlier has the copies of a place be of another year: by the second of its name, the next
+// would be the same.
+func earlier(t *testing.T, place string) {
+	t.Helper()
+	files, err := os.ReadDir(place)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, f := range files {
+		name := regexp.MustCompile(`-20\d\d(\d{4}-\d{6})`).ReplaceAllString(f.Name(), "-2024$1")
+		if err := os.Rename(filepath.Join(place, f.Name()), filepath.Join(place, name)); err != nil {
+			t.Fatal(err)
+		}
+	}
 }
 
 // boxWith is a box with a book and a key.

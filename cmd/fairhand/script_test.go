@@ -13,7 +13,10 @@ import (
 )
 
 func TestMain(m *testing.M) {
-	testscript.Main(tests{m}, map[string]func(){"fairhand": main})
+	testscript.Main(tests{m}, map[string]func(){"fairhand": func() {
+		registertest.Program()
+		main()
+	}})
 }
 
 // tests are those of this package, as all are run that make registers.

@@ -23,6 +23,7 @@ import (
 	"fairhand/block"
 	"fairhand/register/bounded"
 	"fairhand/register/each"
+	"fairhand/register/internal/pincost"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -61,13 +62,12 @@ func Check(pin string) error {
 	return nil
 }
 
-// New makes the record of a PIN, with the second set of parameters that RFC 9106
-// recommends.
+// New makes the record of a PIN, which keeps what it costs to try one.
 func New(name, pin string) (*Record, error) {
 	if err := Check(pin); err != nil {
 		return nil, err
 	}
-	r := &Record{Name: name, Salt: make([]byte, 16), Time: 3, Memory: 64 << 10, Threads: 4}
+	r := &Record{Name: name, Salt: make([]byte, 16), Time: pincost.Passes, Memory: pincost.KiB, Threads: pincost.Threads}
 	if _, err := rand.Read(r.Salt); err != nil {
 		return nil, fmt.Errorf("making the record of a PIN: %w", err)
 	}

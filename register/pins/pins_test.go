@@ -21,6 +21,9 @@ func TestRecord(t *testing.T) {
 	if !a.Fits("4711") || a.Fits("4712") || a.Fits("") {
 		t.Error("the record does not know its PIN from others")
 	}
+	if a.Time != 3 || a.Memory != 64<<10 || a.Threads != 4 {
+		t.Errorf("a record costs %d passes over %d KiB by %d: not the second set of RFC 9106, section 4", a.Time, a.Memory, a.Threads)
+	}
 	if len(a.Salt) != 16 || string(a.Salt) == string(b.Salt) || a.Digest() == b.Digest() {
 		t.Error("two records of one PIN are alike: no salt of 128 bits")
 	}
