@@ -34,6 +34,7 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("HOME", env.WorkDir+"/home") // for the usual places of data and configuration
+			env.Setenv("GOGC", "400")               // a start of the tests' libraries is mostly garbage
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){"told": wasTold},

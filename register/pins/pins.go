@@ -23,7 +23,7 @@ import (
 	"fairhand/block"
 	"fairhand/register/bounded"
 	"fairhand/register/each"
-	"fairhand/register/internal/pincost"
+	"fairhand/register/internal/dear"
 	"fairhand/register/sheet"
 	"fairhand/register/store"
 )
@@ -67,7 +67,7 @@ func New(name, pin string) (*Record, error) {
 	if err := Check(pin); err != nil {
 		return nil, err
 	}
-	r := &Record{Name: name, Salt: make([]byte, 16), Time: pincost.Passes, Memory: pincost.KiB, Threads: pincost.Threads}
+	r := &Record{Name: name, Salt: make([]byte, 16), Time: dear.Passes, Memory: dear.KiB, Threads: dear.Threads}
 	if _, err := rand.Read(r.Salt); err != nil {
 		return nil, fmt.Errorf("making the record of a PIN: %w", err)
 	}

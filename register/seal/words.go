@@ -13,6 +13,7 @@ import (
 
 	"fairhand/register/boxfile"
 	"fairhand/register/each"
+	"fairhand/register/internal/dear"
 	"fairhand/register/store"
 )
 
@@ -30,7 +31,6 @@ const (
 	allWords  = headWords + 1
 
 	stretchSalt = "fairhand head words 1"
-	stretchN    = 1 << 15
 	stretchR    = 8
 	stretchP    = 1
 )
@@ -54,7 +54,7 @@ func Words(head store.Tail) (Told, error) {
 	if before, ok := known.Load(head); ok {
 		return before.(Told), nil
 	}
-	drawn, err := scrypt.Key(head.Hash[:], []byte(stretchSalt), stretchN, stretchR, stretchP, headWords)
+	drawn, err := scrypt.Key(head.Hash[:], []byte(stretchSalt), dear.Stretch, stretchR, stretchP, headWords)
 	if err != nil {
 		return t, fmt.Errorf("drawing the words of a head: %w", err)
 	}
