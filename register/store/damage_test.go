@@ -13,7 +13,17 @@ import (
 	"fairhand/register/calendar"
 )
 
-const flipsEnv = "FAIRHAND_FLIPS" // "all": TestEveryBit tries every bit of the file
+// flips is from which bit to the next that is tried a file is gone through: wide, or narrow at full
+// depth, and with FAIRHAND_FLIPS=all every bit. All are prime: they walk over all bits of a byte.
+func flips(wide, narrow int) int {
+	switch {
+	case os.Getenv("FAIRHAND_FLIPS") == "all":
+		return 1
+	case os.Getenv("FAIRHAND_DEPTH") == "full":
+		return narrow
+	}
+	return wide
+}
 
 // forge changes the file behind the back of the triggers, as somebody with an
 // SQLite tool could, and puts the triggers back.
@@ -238,14 +248,7 @@ func examine(t *testing.T, path string, content []byte) (*Store, error) {
 // that very entry.
 func TestEveryBitOfAnEntryIsLocated(t *testing.T) {
 	path, content, rows := bigFile(t, 200)
-	step := 7
-	switch {
-	case os.Getenv(flipsEnv) == "all":
-		step = 1
-	case testing.Short():
-		step = 71
-	}
-	tried := 0
+	step, tried := flips(71, 7), 0
 	for _, seq := range []int64{1, 100, 200} {
 		r := rows[seq-1]
 		stored := append([]byte(r.Writer+r.Line), r.Hash[:]...)
@@ -275,14 +278,7 @@ func TestEveryBitOfAnEntryIsLocated(t *testing.T) {
 func TestEveryBit(t *testing.T) {
 	path, content, rows := bigFile(t, 60)
 	want := dump(t, path)
-	step := 211 // prime: walks over all bits of a byte
-	switch {
-	case os.Getenv(flipsEnv) == "all":
-		step = 1
-	case testing.Short():
-		step = 2111
-	}
-	tried, reported, located := 0, 0, 0
+	step, tried, reported, located := flips(2111, 211), 0, 0, 0
 	for bit := 0; bit < 8*len(content); bit += step {
 		content[bit/8] ^= 1 << (bit % 8)
 		s, err := examine(t, path, content)
