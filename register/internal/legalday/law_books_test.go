@@ -4,9 +4,11 @@ import (
 	"bufio"
 	"bytes"
 	"fmt"
+	"maps"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -41,8 +43,10 @@ var correctedBooks = []struct{ name, book string }{
 	{"two on a line", "date 2026-05-05\n10:00 note \"a\" ; 10:01 Saltgarth <2 >2\n10:02 explain 2 \"told\" ; 10:03 correct 2 \"10:01 note \\\"b\\\"\"\n"},
 }
 
-// lawBooks are the books that the law is held to; which says which part of those as tired
-// hands write them, of which there are a thousand: 0 or 1.
+// lawBooks are the books that the law is held to, one half or the other of them, which is 0
+// or 1, so that each is read by one of two tests. At full depth, and where more than the usual days
+// are asked for (FAIRHAND_DAYS), both read all, but of those as tired hands write them, of which there
+// are a thousand.
 func lawBooks(t *testing.T, which int) (out []lawBook) {
 	t.Helper()
 	files, err := filepath.Glob("../../testdata/*/*.txtar")
@@ -74,13 +78,16 @@ func lawBooks(t *testing.T, which int) (out []lawBook) {
 		out = append(out, lawBook{c.name, box, c.book})
 	}
 	out = append(out, lateBooks()...)
-	out = append(out, untidyBooks(t, which)...)
-	return append(out, clauseBooks(t)...)
+	out = append(out, clauseBooks(t)...)
+	if each := registertest.Depth(2, 1); days() == defaultDays {
+		i := 0
+		out = slices.DeleteFunc(out, func(lawBook) bool { i++; return i%each != which%each })
+	}
+	return append(out, untidyBooks(t, which)...)
 }
 
 // untidyBooks are the books as tired hands write them: some of them, or one half or the
-// other, so that each is read by one of two tests; all where more than the usual days are
-// asked for (FAIRHAND_DAYS).
+// other; all where more than the usual days are asked for.
 func untidyBooks(t *testing.T, which int) (out []lawBook) {
 	t.Helper()
 	untidy, err := os.ReadFile("../../testdata/untidy.txt")
@@ -108,7 +115,7 @@ func untidyBooks(t *testing.T, which int) (out []lawBook) {
 		if !strings.HasPrefix(body, "date ") {
 			body = "date 2026-05-05\n" + body
 		}
-		if each := registertest.Depth(16, 2); i%each == which || days() != defaultDays {
+		if each := registertest.Depth(32, 2); i%each == which || days() != defaultDays {
 			out = append(out, lawBook{"untidy:" + part[0], string(yaml), body})
 		}
 	}
@@ -203,12 +210,12 @@ func clauseBooks(t *testing.T) (out []lawBook) {
 			}
 		}
 	}
-	for box, texts := range texts {
+	for _, box := range slices.Sorted(maps.Keys(texts)) {
 		yaml, err := os.ReadFile(filepath.Join("../../../block/testdata/clauses/boxes", box+".yaml"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		for i, text := range texts {
+		for i, text := range texts[box] {
 			out = append(out, lawBook{fmt.Sprintf("clauses:%s:%d", box, i), string(yaml), text})
 		}
 	}
