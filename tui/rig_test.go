@@ -87,8 +87,7 @@ func (r *rig) open(b book, w, h int, opt Options) {
 	r.desk.leave = func() { r.left = true }
 	r.desk.clerk.helper.inline = true
 	r.desk.attach(r.app)
-	r.app.ForceDraw()
-	r.desk.beep = func() { r.beeps++ }
+	r.draw()
 }
 
 func london(t *testing.T) *time.Location {
@@ -107,23 +106,26 @@ func (r *rig) at(clock string) *rig {
 	}
 	r.now = at
 	r.desk.refresh()
-	r.app.ForceDraw()
+	r.draw()
 	return r
 }
 
-// press presses keys by the names of keyTable; anything else is typed letter by letter.
+// press presses keys by the names of keyTable; anything else is typed letter by letter. What
+// is pressed together is drawn once, at full depth after every key.
 func (r *rig) press(keys ...string) *rig {
 	r.t.Helper()
+	handle := registertest.Depth(r.handle, r.send)
 	for _, k := range keys {
 		ev := keyEvent(k)
 		if ev == nil {
 			for _, c := range k {
-				r.send(tcell.NewEventKey(tcell.KeyRune, c, tcell.ModNone))
+				handle(tcell.NewEventKey(tcell.KeyRune, c, tcell.ModNone))
 			}
 			continue
 		}
-		r.send(ev)
+		handle(ev)
 	}
+	r.draw()
 	return r
 }
 
@@ -137,19 +139,28 @@ func keyEvent(name string) *tcell.EventKey {
 }
 
 func (r *rig) send(ev *tcell.EventKey) {
+	r.handle(ev)
+	r.draw()
+}
+
+// draw draws the desk, and counts its beeps again.
+func (r *rig) draw() {
+	r.app.ForceDraw()
+	r.desk.beep = func() { r.beeps++ }
+}
+
+func (r *rig) handle(ev *tcell.EventKey) {
 	if ev.Key() != rest && ev.Key() != tick {
 		r.keys++
 	}
 	if ev = r.app.GetInputCapture()(ev); ev != nil {
 		r.desk.InputHandler()(ev, func(p tview.Primitive) { r.app.SetFocus(p) })
 	}
-	r.app.ForceDraw()
-	r.desk.beep = func() { r.beeps++ }
 }
 
 func (r *rig) resize(w, h int) *rig {
 	r.screen.SetSize(w, h)
-	r.app.ForceDraw()
+	r.draw()
 	return r
 }
 
@@ -209,7 +220,7 @@ func (r *rig) log(lines ...string) *rig {
 		}
 	}
 	r.desk.refresh()
-	r.app.ForceDraw()
+	r.draw()
 	return r
 }
 
