@@ -128,6 +128,9 @@ func (r *Replay) end(correction int64, over func(*branch) bool) {
 		}
 		return true
 	})
+	if len(r.answered) == 0 {
+		return // nothing that could be told twice
+	}
 	told := map[findingKey]bool{}
 	for i := range r.branches {
 		for j := range r.branches[i].only {
