@@ -67,7 +67,7 @@ func TestAttacks(t *testing.T) {
 		fmt.Fprintf(&table, "\n%-36s", a.name)
 		var proved []string // named by verify
 		for j, d := range tried {
-			if !tries(i, j, 8) {
+			if !tries(i, j, 16) {
 				fmt.Fprintf(&table, " %-4s", "")
 				continue
 			}

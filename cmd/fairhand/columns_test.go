@@ -98,7 +98,7 @@ func TestEightyColumnsUntidy(t *testing.T) {
 	text := string(read(t, "../../register/testdata/untidy.txt"))
 	_, rest, _ := strings.Cut(text, "=== ")
 	books := strings.Split(rest, "\n=== ")
-	step := 12
+	step := 24
 	if thorough() {
 		step = 3 // of three hundred; most findings stand in many of them
 	}
