@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"fairhand/block"
@@ -32,7 +33,7 @@ type shown struct {
 var unsaid = []string{"Now", "LastAt", "LastSeq", "Begun", "First", "NextID", "Touched", "Answers", "Open"}
 
 func shownNow(b *block.Box, s *block.State, loc *time.Location, found []block.Finding) *shown {
-	n := &shown{b: b, s: s, loc: loc, had: map[[2]string]bool{}, has: map[string]bool{}}
+	n := &shown{b: b, s: s, loc: loc, had: make(map[[2]string]bool, 128), has: map[string]bool{}}
 	n.next = block.Expected(b, s)
 	for _, e := range n.next {
 		who, asks := "<", ""
@@ -69,9 +70,9 @@ func shownNow(b *block.Box, s *block.State, loc *time.Location, found []block.Fi
 		}
 	}
 	v := reflect.ValueOf(s).Elem()
-	for i := range v.NumField() {
-		if f := v.Type().Field(i); f.IsExported() && !slices.Contains(unsaid, f.Name) {
-			n.field("box", f.Name, v.Field(i))
+	for _, f := range exported(v.Type()) {
+		if !slices.Contains(unsaid, f.Name) {
+			n.field("box", f.Name, v.Field(f.Index[0]))
 		}
 	}
 	return n
@@ -91,7 +92,7 @@ func (n *shown) inTurn(out *strings.Builder) {
 
 // since writes what came, and what went, after another moment.
 func (n *shown) since(out *strings.Builder, before *shown) {
-	was := map[fact]bool{}
+	was := make(map[fact]bool, len(before.facts))
 	for _, f := range before.facts {
 		was[f] = true
 	}
@@ -139,9 +140,12 @@ func (n *shown) field(of, name string, v reflect.Value) {
 	case reflect.Pointer:
 		n.field(of, name, v.Elem())
 	case reflect.Struct:
-		if c, ok := v.Interface().(block.CarriedToken); !ok || c.Any || c.Number != 0 {
-			n.fields(of, name+".", v)
+		if v.Type() == reflect.TypeFor[block.CarriedToken]() {
+			if c := v.Interface().(block.CarriedToken); !c.Any && c.Number == 0 {
+				return
+			}
 		}
+		n.fields(of, name+".", v)
 	case reflect.Slice, reflect.Array:
 		for i := range v.Len() {
 			n.element(of, name, i, v.Index(i))
@@ -154,32 +158,42 @@ func (n *shown) field(of, name string, v reflect.Value) {
 }
 
 func (n *shown) fields(of, under string, v reflect.Value) {
-	t := v.Type()
-	for i := range v.NumField() {
-		if v.Field(i).Kind() == reflect.Bool && !v.Field(i).Bool() {
-			continue
+	for _, f := range exported(v.Type()) {
+		x := v.Field(f.Index[0])
+		if f.Name == "ID" || f.Name == "Name" || f.Name != "Section" && f.Name != "Line" && x.Kind() != reflect.Array && x.IsZero() {
+			continue // the first section, and the first line, are 0 and told
 		}
-		if f := t.Field(i); f.IsExported() && f.Name != "ID" && f.Name != "Name" {
-			n.field(of, under+f.Name, v.Field(i))
-		}
+		n.field(of, under+f.Name, x)
 	}
+}
+
+var exportedOf sync.Map // by type: a book asks for the same few after each entry
+
+func exported(t reflect.Type) []reflect.StructField {
+	if known, ok := exportedOf.Load(t); ok {
+		return known.([]reflect.StructField)
+	}
+	fields := slices.DeleteFunc(reflect.VisibleFields(t), func(f reflect.StructField) bool { return !f.IsExported() || len(f.Index) > 1 })
+	exportedOf.Store(t, fields)
+	return fields
 }
 
 // element adds one of a list: of what has a name its fields, of anything else the whole.
 func (n *shown) element(of, list string, i int, v reflect.Value) {
 	v = reflect.Indirect(v)
-	switch x := v.Interface().(type) {
-	case block.Train:
+	switch v.Type() {
+	case reflect.TypeFor[block.Train]():
+		name := n.train(int(v.FieldByName("ID").Int()))
 		if list == "Closed" {
-			n.add(of, "closed "+n.train(x.ID), "")
+			n.add(of, "closed "+name, "")
 			return
 		}
-		n.fields("train "+n.train(x.ID), "", v)
+		n.fields("train "+name, "", v)
 		return
-	case block.LineState:
+	case reflect.TypeFor[block.LineState]():
 		n.fields(n.line(i), "", v)
 		return
-	case block.CrossingState:
+	case reflect.TypeFor[block.CrossingState]():
 		n.fields(n.b.Crossings[i].Name, "", v)
 		return
 	}
@@ -205,11 +219,9 @@ func (n *shown) words(name string, v reflect.Value) string {
 		return n.words(name, v.Elem())
 	case reflect.Struct:
 		var parts []string
-		for i := range v.NumField() {
-			if f := v.Type().Field(i); f.IsExported() {
-				if w := n.words(f.Name, v.Field(i)); w != "" {
-					parts = append(parts, f.Name+" "+w)
-				}
+		for _, f := range exported(v.Type()) {
+			if w := n.words(f.Name, v.Field(f.Index[0])); w != "" {
+				parts = append(parts, f.Name+" "+w)
 			}
 		}
 		return strings.Join(parts, " ")
