@@ -48,20 +48,21 @@ func TestWordsOfAClock(t *testing.T) {
 	for _, c := range []struct {
 		ahead int // seconds at the beginning
 		drift int // seconds in an hour
+		bells int // in the nine hours of both books
 		want  string
 	}{
-		{100, 0, "The clock of Westbeck was 1 min 40 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
-		{-120, 0, "The clock of Westbeck was 2 min behind that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
-		{100, 1, "The clock of Westbeck was 1 min 44 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
-		{100, 2, "The clock of Westbeck was 1 min 48 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 48 s in a day"},
-		{100, 5, "The clock of Westbeck was 1 min 40 s to 2 min 24 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 2 min in a day"},
-		{180, -5, "The clock of Westbeck was 2 min 16 s to 3 min ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it lost 2 min in a day"},
+		{100, 0, 90, "The clock of Westbeck was 1 min 40 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:54, by 90 signals that both books have"},
+		{-120, 0, 90, "The clock of Westbeck was 2 min behind that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:54, by 90 signals that both books have"},
+		{100, 1, 180, "The clock of Westbeck was 1 min 44 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have"},
+		{100, 2, 180, "The clock of Westbeck was 1 min 48 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:57, by 180 signals that both books have; it gained 48 s in a day"},
+		{100, 5, 90, "The clock of Westbeck was 1 min 40 s to 2 min 24 s ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:54, by 90 signals that both books have; it gained 2 min in a day"},
+		{180, -5, 90, "The clock of Westbeck was 2 min 16 s to 3 min ahead of that of Eastmoor from 2026-05-05 08:00 to 2026-05-05 16:54, by 90 signals that both books have; it lost 2 min in a day"},
 	} {
 		var east, west []string
-		for i := range 180 {
-			at := 8*3600 + i*180
-			east = append(east, clockTime(at)+fmt.Sprintf(" Westbeck >2 train 2T%03d", i))
-			west = append(west, clockTime(at+c.ahead+c.drift*i*180/3600)+fmt.Sprintf(" Eastmoor <2 train 2T%03d", i))
+		for i := range c.bells {
+			at := i * 9 * 3600 / c.bells
+			east = append(east, clockTime(8*3600+at)+fmt.Sprintf(" Westbeck >2 train 2T%03d", i))
+			west = append(west, clockTime(8*3600+at+c.ahead+c.drift*at/3600)+fmt.Sprintf(" Eastmoor <2 train 2T%03d", i))
 		}
 		p := twoBooks(t, "signals", east, west)
 		if len(p.Findings) != 1 || p.Findings[0].Text != c.want || p.Findings[0].Expected == "" {
