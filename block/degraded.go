@@ -150,6 +150,14 @@ func (st *step) told() {
 		}
 	}
 	st.toldOfTail(i)
+	st.leave(i, from, in)
+}
+
+// leave takes what a message says of trains that may go: it is in hand until one has gone, or it is
+// taken back. While the bells work, leave given is kept of the last few, should they turn out to be
+// given up; in says that the message reported a train in.
+func (st *step) leave(i int, from, in bool) {
+	normal := !st.s.Circuits[i].unbelled()
 	if normal && leaveIn(st.e.Text) != leaveGiven {
 		return
 	}
@@ -158,7 +166,7 @@ func (st *step) told() {
 	if from {
 		hand = &c.Told
 	}
-	if normal { // kept, should the bells turn out to be given up: the last few
+	if normal {
 		kept := *hand
 		*hand = append(slices.Clone(kept[max(0, len(kept)-3):]), st.e.Text)
 		return
