@@ -79,12 +79,15 @@ func holdsAtSignal(b *Box) bool {
 	return slices.ContainsFunc(b.Places, func(p Place) bool { return p.AtSignal })
 }
 
+// standsAtSignal says whether the place where a train was booked last is one at a signal.
+func (b *Box) standsAtSignal(t *Train) bool {
+	p := b.PlaceNamed(t.Place)
+	return p != nil && p.AtSignal
+}
+
 // atSignal is since when a train stands at a signal.
 func atSignal(st *step, t *Train) (int64, Time) {
-	if t.Where != Here {
-		return 0, 0
-	}
-	if p := st.b.PlaceNamed(t.Place); p == nil || !p.AtSignal {
+	if t.Where != Here || !st.b.standsAtSignal(t) {
 		return 0, 0
 	}
 	if st.s.Fog && st.b.Rules.DetainedAtOnceInFog {

@@ -83,7 +83,7 @@ func (st *step) speaksOfAny(text, name string) bool {
 // liftedToGo answers that the reminder for a train that stands at a signal was lifted early, where it
 // then moves off: while it is on the lever, the signal cannot be cleared for it. Common practice.
 func (st *step) liftedToGo(t *Train) {
-	if p := st.b.PlaceNamed(t.Place); p == nil || !p.AtSignal {
+	if !st.b.standsAtSignal(t) {
 		return
 	}
 	st.answered(st.s.answers(func(f *Finding) bool { return f.liftedFor(t) && st.e.At-f.At <= st.b.Limit(rulebook.LateAfter) }))

@@ -236,7 +236,8 @@ func (st *step) arriving() *Train {
 	if t != nil && st.goneForGood(t) { // another went under its name
 		st.twoAfterAll(func(p *Presumption) bool { return p.Name == t.Name })
 	}
-	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
+	drawnIn := t != nil && t.In.open() && t.Place != st.e.Place && st.b.standsAtSignal(t) // from where it was stopped
+	if t != nil && st.parted(t, t.Where == Here && t.In.Arrived != 0 && !drawnIn || st.e.Kind == TrainArrived && st.e.From == "" && st.goneForGood(t)) {
 		t = nil
 	}
 	if st.e.Kind == TrainPassed {
