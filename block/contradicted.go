@@ -254,7 +254,7 @@ func (st *step) cameAfterAll(unnamed bool) bool {
 		if unnamed && p.Unnamed && len(p.Steps) == 0 {
 			return from
 		}
-		// One that nothing brought may have come on a line clear that was thought cancelled.
+		// It may have come on a line clear that was thought cancelled.
 		came := func(s Step) bool { return s == StepArrival || s == StepPassage || s == StepCancel }
 		if p.Unnamed != unnamed || !slices.ContainsFunc(p.Steps, came) {
 			return false

@@ -1,11 +1,6 @@
 package block
 
-import (
-	"cmp"
-	"slices"
-
-	"fairhand/block/rulebook"
-)
+import "fairhand/block/rulebook"
 
 // Track circuit block between boxes: trains are described, by bell or telephone, or
 // by a describer where the box file has offer: false; nothing is accepted and nothing
@@ -49,19 +44,6 @@ var alarmOver = Guard{
 func (d *action) toldOver() bool {
 	since := d.ls().Since
 	return saysOver(d.s.heardFrom(d.section().Neighbour, since).Text) || d.brokenTwice(since, rulebook.SignalledDuringAlarm)
-}
-
-// brokenTwice says whether one of the rules was found to be broken by two trains in the section since.
-func (d *action) brokenTwice(since Time, rules ...rulebook.RuleID) bool {
-	first := ""
-	return slices.ContainsFunc(d.s.Open, func(f *Finding) bool {
-		if !slices.Contains(rules, f.Rule) || f.Section != d.section().Neighbour || f.At < since {
-			return false
-		}
-		two := first != "" && f.Train != first
-		first = cmp.Or(first, f.Train)
-		return two
-	})
 }
 
 // alarmShownOver says that the end of the alarm is not booked, where a train goes that may.

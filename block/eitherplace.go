@@ -162,8 +162,8 @@ func (d *action) bothGiven() bool {
 	t = d.touch(t)
 	t.In.Falsely, t.In.Given = true, of.At
 	d.doubt(of.Was, t, StepArrival)
-	for i := range d.s.Doubts {
-		if o := &d.ownDoubts()[i]; o.Line == of.Was && o.Train == t.ID && o.Step == StepArrival {
+	for i := range d.ownDoubts() {
+		if o := &d.s.Doubts[i]; o.Line == of.Was && o.Train == t.ID && o.Step == StepArrival {
 			o.Found = append(slices.Clone(of.Found), o.Found...)
 		}
 	}

@@ -137,6 +137,19 @@ func (st *step) foundOf(t *Train, l *Leg, rules map[rulebook.RuleID]bool) []Answ
 	})
 }
 
+// brokenTwice says whether one of the rules was found to be broken by two trains in the section since.
+func (d *action) brokenTwice(since Time, rules ...rulebook.RuleID) bool {
+	one := ""
+	return slices.ContainsFunc(d.s.Open, func(f *Finding) bool {
+		if !slices.Contains(rules, f.Rule) || f.Section != d.section().Neighbour || f.At < since {
+			return false
+		}
+		two := one != "" && f.Train != one
+		one = cmp.Or(one, f.Train)
+		return two
+	})
+}
+
 // stillIn notes that an entry has the train named in section i, or in any for -1; or else
 // the one there with which the boxes go on, and failing that those without which they do.
 // What was presumed of one named stands no more.

@@ -144,13 +144,7 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 		if o.ID == t.ID || leg.Line != d.line || !leg.before(l) {
 			continue // itself, one the other way in a book gone wrong, or one behind it
 		}
-		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepOut}
-		for _, s := range [...]Step{StepArrival, StepOut} {
-			if k := d.s.doubtOf(d.line, o.ID, s); k != nil {
-				missing = *k
-			}
-		}
-		d.outUnsaid(o, missing)
+		d.outUnsaid(o, d.lacking(o, StepOut, StepArrival))
 	}
 	for _, o := range slices.Clone(d.s.Trains) {
 		leg := o.leg(d.dir)
@@ -158,13 +152,20 @@ func (d *action) leftBefore(t *Train, l *Leg) {
 			continue
 		}
 		// It did not go in front of this one: it was cancelled, or line clear given again against it.
-		missing := Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: o.ID, Name: o.Label(d.b), Step: StepCancel}
-		if k := d.s.doubtOf(d.line, o.ID, StepCancel); k != nil {
-			missing = *k
-		}
+		missing := d.lacking(o, StepCancel)
 		missing.Found = append(slices.Clip(missing.Found), d.foundOf(t, l, tooMany)...)
 		d.outUnsaid(o, missing)
 	}
+}
+
+// lacking is the doubt about one of some steps of a train, and a new one about the first where none is open.
+func (d *action) lacking(t *Train, steps ...Step) Doubt {
+	for _, s := range steps {
+		if k := d.s.doubtOf(d.line, t.ID, s); k != nil {
+			return *k
+		}
+	}
+	return Doubt{Line: d.line, Seq: d.e.Seq, At: d.e.At, Train: t.ID, Name: t.Label(d.b), Step: steps[0]}
 }
 
 // outUnsaid ends what a train has of the section by steps not booked.

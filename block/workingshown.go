@@ -45,8 +45,11 @@ type Otherwise struct {
 
 // ranAlone notes what was found of a train that had line clear by bell and ran without the pilot.
 func (st *step) ranAlone(f *Finding) {
+	if f.Rule != rulebook.PilotMissing {
+		return
+	}
 	t, i := st.trainOf(f), st.b.SectionIndex(f.Section)
-	if f.Rule != rulebook.PilotMissing || t == nil || i < 0 || !st.s.Circuits[i].byPilot() {
+	if t == nil || i < 0 || !st.s.Circuits[i].byPilot() {
 		return
 	}
 	if t.In.Section == i && t.In.Accepted != 0 || t.Out.Section == i && t.Out.Accepted != 0 {
@@ -116,13 +119,16 @@ func (st *step) begunShown(i int) {
 // wentByWord is what was found of two trains that had line clear in words alone, when the arrival of
 // the second is reported in words as well: both boxes work so.
 func (st *step) wentByWord(i int) []Answer {
+	if !reportsArrival(st.e.Text) {
+		return nil
+	}
 	dir := dirOf(st.e.Kind == MessageTo)
 	t := firstTrain(st.s.Trains, func(t *Train) bool {
 		l := t.leg(dir)
 		given := l.Told && dir == Outward || dir == Inward && t.Name != "" && allowing(st.s.Circuits[i].Given, t.Name) >= 0
 		return given && l.Section == i && l.inSection() && l.Accepted == 0 && speaksOf(st.e.Text, t.Name)
 	})
-	if t == nil || !reportsArrival(st.e.Text) {
+	if t == nil {
 		return nil
 	}
 	before := st.s.answers(func(f *Finding) bool {
